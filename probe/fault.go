@@ -13,6 +13,7 @@ const (
 	FaultShort            // shorted thermocouple or lead
 	FaultOverRange        // beyond what the sensor can measure
 	FaultPowerOn          // the 85 °C a digital sensor shows before it has measured
+	FaultReported         // the probe says that something is wrong, but not what
 	FaultImpossible       // no pot can be this hot or this cold
 	FaultGone             // the link to the probe is down
 	FaultSilent           // nothing has come for 5 s
@@ -31,7 +32,7 @@ const (
 
 var faultWords = [faultCount]string{
 	"", "no temperature in the line", "garbled line", "open probe circuit", "shorted probe",
-	"over range", "power-on value", "impossible value", "probe gone", "silent",
+	"over range", "power-on value", "probe reports an error", "impossible value", "probe gone", "silent",
 	"out of order", "spike", "jump", "frozen value", "probe lifted out", "probe not covered",
 	"unit mix-up", "tip on the bottom", "noise",
 }

@@ -1,0 +1,4 @@
+// Package probetest holds stand-ins for probes, for tests: [Playback] plays
+// back events on the batch clock, and on Unix [Cable] is a pseudo-terminal
+// that can be unplugged and plugged in again under another name.
+package probetest
