@@ -1,0 +1,88 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// Exit statuses. 2 is kept for what the person typed or pointed at.
+const (
+	statusOK     = 0
+	statusFailed = 1
+	statusUsage  = 2
+)
+
+// failure is an error with the remedy beside it. Only the command line prints
+// one; the rooms below return plain wrapped errors.
+type failure struct {
+	err    error
+	hint   string // what to do next, "" when the message says it
+	status int    // 0 is read as statusFailed
+}
+
+func (f *failure) Error() string { return f.err.Error() }
+func (f *failure) Unwrap() error { return f.err }
+
+// usagef is a failure of what was typed: exit status 2.
+func usagef(hint, format string, args ...any) error {
+	return &failure{err: fmt.Errorf(format, args...), hint: hint, status: statusUsage}
+}
+
+// hinted puts a remedy beside err, nil for nil.
+func hinted(err error, hint string) error {
+	if err == nil {
+		return nil
+	}
+	return &failure{err: err, hint: hint}
+}
+
+// report prints err the one way that errors are printed and returns the exit
+// status. What came from a file or a cable is cleaned on the way: an error
+// that quotes it must not be able to drive the terminal.
+func report(w io.Writer, err error) int {
+	if err == nil {
+		return statusOK
+	}
+	var f *failure
+	status := statusFailed
+	hint := ""
+	if errors.As(err, &f) {
+		hint = f.hint
+		if f.status != 0 {
+			status = f.status
+		}
+	}
+	fmt.Fprintf(w, "boildown: %s\n", oneLine(err.Error()))
+	if hint != "" {
+		fmt.Fprintf(w, "hint: %s\n", oneLine(hint))
+	}
+	return status
+}
+
+// oneLine makes s safe and short enough for one line of a terminal: control
+// characters and line breaks become spaces, invalid UTF-8 the replacement
+// mark, and it ends at 400 characters.
+func oneLine(s string) string {
+	var b strings.Builder
+	n := 0
+	for _, r := range strings.TrimSpace(s) {
+		if n++; n > 400 {
+			b.WriteString("…")
+			break
+		}
+		if unsafeRune(r) {
+			r = ' '
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+// unsafeRune reports whether r could move the cursor, start an escape
+// sequence or turn the writing direction: C0, DEL, C1 and the bidi controls.
+func unsafeRune(r rune) bool {
+	return r < 0x20 || r >= 0x7f && r < 0xa0 ||
+		r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x2028 || r == 0x2029
+}

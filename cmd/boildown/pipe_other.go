@@ -1,0 +1,11 @@
+//go:build !unix
+
+package main
+
+import (
+	"errors"
+	"io"
+)
+
+// isClosedPipe reports whether the reader of our output has gone away.
+func isClosedPipe(err error) bool { return errors.Is(err, io.ErrClosedPipe) }

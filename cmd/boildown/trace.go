@@ -1,0 +1,95 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+)
+
+func traceCommand() *cobra.Command {
+	var flags batchFlags
+	cmd := &cobra.Command{
+		Use:   "trace FILE|-",
+		Short: "Fold a file without a screen: one JSON object per reading",
+		Long: `trace reads a session file, or CSV with the header "seconds,celsius,mark", and
+prints one JSON object per row: what the cook would have been told there.
+
+The target is the temperature wanted as this probe reads it today; --altitude and
+--water-boils tell the forecast the air pressure and never shift it, unless
+--sea-level says that it is a sea-level figure. A session file's header holds
+unless a flag is given.`,
+		Example: `  boildown trace batch.jsonl
+  boildown trace --target 235F --altitude 1600m readings.csv
+  boildown trace - < readings.csv | jq -r '.prompts[].text'`,
+		Args: exactly(1, "one file, or - for standard input"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return trace(cmd.InOrStdin(), cmd.OutOrStdout(), args[0], &flags)
+		},
+	}
+	flags.register(cmd.Flags())
+	return cmd
+}
+
+// trace reads path, or in for "-", and writes its rows to out. A closed pipe
+// downstream is the end of what was wanted, not an error.
+func trace(in io.Reader, out io.Writer, path string, flags *batchFlags) error {
+	if path != "-" {
+		f, err := os.Open(path)
+		if err != nil {
+			return usagef("", "cannot read %q: %w", path, errors.Unwrap(err))
+		}
+		defer f.Close()
+		in = f
+	}
+	r := bufio.NewReaderSize(in, 64<<10)
+	rows := rowWriter{out: bufio.NewWriter(out), live: path == "-"}
+	err := traceInto(&rows, r, path, flags)
+	if flushed := rows.out.Flush(); err == nil {
+		err = flushed
+	}
+	if isClosedPipe(err) {
+		return nil
+	}
+	return err
+}
+
+// traceInto tells the two kinds of file apart by their first byte.
+func traceInto(rows *rowWriter, r *bufio.Reader, path string, flags *batchFlags) error {
+	switch first, err := firstByte(r); {
+	case err == io.EOF:
+		return notTraceable(path, "it is empty")
+	case err != nil:
+		return usagef("", "cannot read %q: %w", path, err)
+	case first == '{':
+		return traceSession(rows, r, path, flags)
+	}
+	return traceCSV(rows, r, path, flags)
+}
+
+// firstByte looks at the first byte behind a byte order mark and white space
+// without taking it.
+func firstByte(r *bufio.Reader) (byte, error) {
+	if bom, _ := r.Peek(3); string(bom) == "\xef\xbb\xbf" {
+		_, _ = r.Discard(3)
+	}
+	for {
+		b, err := r.Peek(1)
+		if err != nil {
+			return 0, err
+		}
+		switch b[0] {
+		case ' ', '\t', '\r', '\n':
+			_, _ = r.Discard(1)
+		default:
+			return b[0], nil
+		}
+	}
+}
+
+// notTraceable is the one clear line for a file that is neither kind.
+func notTraceable(path, why string) error {
+	return usagef("", "%q is neither a session file nor CSV with the header seconds,celsius,mark: %s", path, why)
+}

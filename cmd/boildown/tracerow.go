@@ -1,0 +1,159 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"math"
+	"time"
+
+	"boildown/plateau"
+	"boildown/probe"
+)
+
+// row is one line of trace. The order of its fields is the order of the keys,
+// and both are promised to scripts.
+type row struct {
+	Seconds   float64      `json:"seconds"`
+	Celsius   *float64     `json:"celsius"`
+	Fault     string       `json:"fault"`
+	Phase     string       `json:"phase"`
+	Stalled   bool         `json:"stalled"`
+	Slope     *float64     `json:"slope_c_per_min"`
+	Forecast  *rowForecast `json:"forecast"`
+	Why       string       `json:"forecast_why"`
+	Water     *float64     `json:"water_fraction"`
+	Prompting []rowPrompt  `json:"prompts"`
+}
+
+type rowForecast struct {
+	ETA  float64 `json:"eta_s"`
+	Low  float64 `json:"low_s"`
+	High float64 `json:"high_s"`
+	By   string  `json:"by"`
+}
+
+type rowPrompt struct {
+	Kind string `json:"kind"`
+	Text string `json:"text"`
+}
+
+// rowWriter writes rows as JSON Lines. A live writer flushes each, so that a
+// pipe fed by a cook prints at once.
+type rowWriter struct {
+	out  *bufio.Writer
+	live bool
+}
+
+func (w *rowWriter) write(r row) error {
+	enc := json.NewEncoder(w.out)
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(r); err != nil {
+		return err
+	}
+	if w.live {
+		return w.out.Flush()
+	}
+	return nil
+}
+
+// tracer folds inputs and turns readings into rows.
+type tracer struct {
+	rows    *rowWriter
+	state   plateau.State
+	unit    probe.Unit
+	pending []rowPrompt    // begun since the last row
+	last    plateau.Advice // of the last input
+	at      time.Duration  // of the last line or input
+	begun   bool
+}
+
+func newTracer(rows *rowWriter, cfg plateau.Config, unit probe.Unit) *tracer {
+	return &tracer{rows: rows, state: plateau.Start(cfg), unit: unit, pending: []rowPrompt{}}
+}
+
+// step folds one input and keeps the prompts that it begins for the next row.
+func (t *tracer) step(in plateau.Input) plateau.Advice {
+	var a plateau.Advice
+	t.state, a = plateau.Step(t.state, in)
+	for p := range a.Began.All {
+		t.pending = append(t.pending, rowPrompt{Kind: p.String(), Text: promptText(p, a, t.unit)})
+	}
+	t.last, t.at, t.begun = a, max(t.at, in.At), true
+	return a
+}
+
+// csvLine steps the silence before a line, its mark, then its reading, and
+// writes the row.
+func (t *tracer) csvLine(l csvLine) error {
+	if t.begun {
+		for at := t.at + silenceAfter; at < l.reading.At; at += silenceAfter {
+			t.step(plateau.Input{Kind: plateau.Silent, At: at})
+		}
+	}
+	if in := l.mark; in.Kind != plateau.Marked || in.Mark != plateau.NoMark {
+		in.At = l.reading.At
+		if t.begun {
+			in.At = max(in.At, t.at) // a mark beside a late reading still counts
+		}
+		t.step(in)
+	}
+	return t.reading(plateau.Input{Kind: plateau.Measured, At: l.reading.At, C: l.reading.C, Fault: l.reading.Fault})
+}
+
+// reading steps a measured input and writes its row. The row shows the number
+// even where the fold refused it; only a line without one is null.
+func (t *tracer) reading(in plateau.Input) error {
+	a := t.step(in)
+	var celsius *float64
+	if hasNumber(in) {
+		celsius = rounded(float64(t.state.Config().Calibration.Apply(in.C)), 3)
+	}
+	return t.write(in.At, celsius, a)
+}
+
+// close writes a closing row for prompts that no reading followed.
+func (t *tracer) close() error {
+	if len(t.pending) == 0 {
+		return nil
+	}
+	return t.write(t.at, nil, t.last)
+}
+
+func (t *tracer) write(at time.Duration, celsius *float64, a plateau.Advice) error {
+	r := row{
+		Seconds: *rounded(at.Seconds(), 3), Celsius: celsius, Fault: a.Fault.String(), Phase: a.Phase.String(),
+		Stalled: a.Stalled, Slope: rounded(a.Slope, 3), Why: a.Why.String(), Prompting: t.pending,
+	}
+	if f := a.Forecast; f.Ok() {
+		r.Forecast = &rowForecast{ETA: f.ETA.Seconds(), Low: f.Low.Seconds(), High: f.High.Seconds(), By: f.By.String()}
+		for _, s := range []*float64{&r.Forecast.ETA, &r.Forecast.Low, &r.Forecast.High} {
+			*s = *rounded(*s, 1)
+		}
+	}
+	if a.HasWater {
+		r.Water = rounded(a.Water, 4)
+	}
+	t.pending = t.pending[:0]
+	return t.rows.write(r)
+}
+
+// hasNumber reports whether a measured input carries a temperature at all: a
+// line without one has a fault that only a source can tell.
+func hasNumber(in plateau.Input) bool {
+	switch in.Fault {
+	case probe.FaultEmpty, probe.FaultGarbled, probe.FaultOpen, probe.FaultShort, probe.FaultGone, probe.FaultSilent:
+		return false
+	}
+	return !math.IsNaN(float64(in.C)) && !math.IsInf(float64(in.C), 0)
+}
+
+// rounded returns x to the given decimals, nil when it is not finite. Adding
+// zero turns a negative zero into a plain one.
+func rounded(x float64, decimals int) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	p := math.Pow10(decimals)
+	x = math.Round(x*p)/p + 0
+	return &x
+}
