@@ -1,0 +1,337 @@
+package sessions
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"boildown/plateau"
+	"boildown/probe"
+)
+
+// How much a recorder keeps in memory while the disk takes nothing: an hour of
+// readings at 10 Hz, and room beside it for what matters more than a reading.
+const (
+	keepReadings = 36_000
+	keepOthers   = 8_000
+)
+
+// Recorder appends a batch to its file. Its methods return at once whatever
+// the disk does: lines go through memory, and a goroutine of its own writes
+// them, syncs about once a second and at every mark, and goes on trying while
+// the disk is full, read-only, slow or gone. They may be called from several
+// goroutines.
+type Recorder struct {
+	disk Disk
+	dir  string
+	head []byte // the first line
+	wake chan struct{}
+	done chan struct{}
+
+	mu     sync.Mutex
+	path   string
+	buf    []byte // bytes that are not synced yet; the first stands at base in the file
+	base   int64
+	lines  []heldLine // of buf, in order
+	held   int        // readings among lines
+	synced int        // lines on the disk for good, the header among them
+	lost   int        // lines that found no room
+	unsaid gap        // lost lines that the file does not tell of yet
+	urgent bool       // a mark waits to be synced
+	ending bool
+	flush  []chan struct{}
+	err    error     // why the disk took nothing the last time
+	busy   time.Time // since when a request to the disk is open; zero when none is
+}
+
+type heldLine struct {
+	end     int64 // position in the file behind the line
+	since   time.Time
+	reading bool
+}
+
+type gap struct {
+	count    int
+	from, to time.Duration
+}
+
+// Status is how a recording stands.
+type Status struct {
+	Path     string
+	Unsynced time.Duration // age of the oldest line that a power cut would take
+	Err      error         // a [*Trouble] while the disk takes nothing, else nil
+	Synced   int           // lines that are on the disk for good, the header among them
+	Kept     int           // lines in memory alone or not synced yet
+	Lost     int           // lines that found no room in memory either
+}
+
+// Create starts the record of a batch in dir, which is made when there is
+// none. It fails when the file cannot be made; see [CreateAnyway].
+func Create(dir string, h Header) (*Recorder, error) { return CreateOn(osDisk{}, dir, h) }
+
+// CreateOn is [Create] on a given disk.
+func CreateOn(disk Disk, dir string, h Header) (*Recorder, error) {
+	head, err := h.line()
+	if err != nil {
+		return nil, err
+	}
+	f, path, err := createFile(disk, dir, h.Start)
+	if err != nil {
+		return nil, troubleAt("recording in", dir, err)
+	}
+	r := newRecorder(disk, dir, path, head)
+	r.begin(f)
+	return r, nil
+}
+
+// CreateAnyway is [Create] for a cook that goes on without a disk: when the
+// file cannot be made, lines are kept in memory, [Recorder.Status] says why,
+// and the file is made as soon as it can be. It fails only for a header with
+// numbers that are not finite.
+func CreateAnyway(dir string, h Header) (*Recorder, error) { return CreateAnywayOn(osDisk{}, dir, h) }
+
+// CreateAnywayOn is [CreateAnyway] on a given disk.
+func CreateAnywayOn(disk Disk, dir string, h Header) (*Recorder, error) {
+	head, err := h.line()
+	if err != nil {
+		return nil, err
+	}
+	f, path, err := createFile(disk, dir, h.Start)
+	if err != nil {
+		f, path = nil, filepath.Join(dir, Name(h.Start, 0))
+	}
+	r := newRecorder(disk, dir, path, head)
+	if err != nil {
+		r.err = troubleAt("recording in", dir, err)
+	}
+	r.begin(f)
+	return r, nil
+}
+
+func newRecorder(disk Disk, dir, path string, head []byte) *Recorder {
+	return &Recorder{disk: disk, dir: dir, path: path, head: head,
+		wake: make(chan struct{}, 1), done: make(chan struct{})}
+}
+
+// begin queues the header and starts the writer.
+func (r *Recorder) begin(f File) {
+	r.add(r.head, false, true)
+	w := &writer{r: r, f: f}
+	go w.run()
+}
+
+// createFile makes the batch's file under the first name that is free.
+func createFile(disk Disk, dir string, start time.Time) (File, string, error) {
+	if err := disk.MkdirAll(dir); err != nil {
+		return nil, "", err
+	}
+	for n := range 1000 {
+		path := filepath.Join(dir, Name(start, n))
+		f, err := disk.Create(path)
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err != nil {
+			return nil, "", err
+		}
+		if err := f.Lock(); err != nil {
+			f.Close()
+			return nil, "", err
+		}
+		return f, path, disk.SyncDir(dir)
+	}
+	return nil, "", fs.ErrExist
+}
+
+// Path returns where the batch is or will be recorded.
+func (r *Recorder) Path() string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.path
+}
+
+// Input records one input, rounded by [Rounded]. Call it before the fold
+// steps the input.
+func (r *Recorder) Input(in plateau.Input) {
+	in = Rounded(in)
+	var room [160]byte
+	line := appendInput(room[:0], in)
+	reading := in.Kind == plateau.Measured || in.Kind == plateau.Silent
+	r.append(line, in.At, reading, !reading)
+}
+
+// Prompt records that p began at the input recorded last, in the words that
+// the cook was told.
+func (r *Recorder) Prompt(at time.Duration, p plateau.Prompt, text string) {
+	r.record(wireRecord{K: "prompt", T: seconds(roundTime(at)), Prompt: p.String(), Text: clean(text, maxText)}, at, false)
+}
+
+// Source records news of the probe: a link that came up or was lost, or with
+// [probe.LinkSame] a mere note of one sentence.
+func (r *Recorder) Source(at time.Duration, link probe.Link, text string) {
+	word := link.String()
+	if link != probe.LinkUp && link != probe.LinkLost {
+		word = ""
+	}
+	r.record(wireRecord{K: "source", T: seconds(roundTime(at)), Link: word, Text: clean(text, maxText)}, at, false)
+}
+
+// Amend records a title, tags, a note or an outcome while the batch cooks.
+func (r *Recorder) Amend(a Amendment) { r.record(wireAmend{K: "amend", Amendment: a}, 0, true) }
+
+func (r *Recorder) record(v any, at time.Duration, urgent bool) {
+	line, err := sealed(v)
+	if err != nil { // nothing that is recorded here can fail to be JSON
+		return
+	}
+	r.append(line, at, false, urgent)
+}
+
+func (r *Recorder) append(line []byte, at time.Duration, reading, urgent bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.ending {
+		return
+	}
+	full := len(r.lines)-r.held >= keepOthers
+	if reading {
+		full = r.held >= keepReadings
+	}
+	if full {
+		if r.unsaid.count == 0 {
+			r.unsaid.from = at
+		}
+		r.unsaid.count++
+		r.unsaid.to = at
+		r.lost++
+		return
+	}
+	if r.unsaid.count > 0 {
+		r.addLocked(r.unsaid.line(), false, false)
+		r.unsaid = gap{}
+	}
+	r.addLocked(line, reading, urgent)
+}
+
+func (g gap) line() []byte {
+	text := fmt.Sprintf("%d lines between %.0f s and %.0f s found no room while the disk was away", g.count, g.from.Seconds(), g.to.Seconds())
+	line, err := sealed(wireRecord{K: "lost", T: seconds(g.to), Count: g.count, Text: text})
+	if err != nil {
+		return nil
+	}
+	return line
+}
+
+func (r *Recorder) add(line []byte, reading, urgent bool) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.addLocked(line, reading, urgent)
+}
+
+func (r *Recorder) addLocked(line []byte, reading, urgent bool) {
+	r.buf = append(r.buf, line...)
+	r.lines = append(r.lines, heldLine{end: r.base + int64(len(r.buf)), since: time.Now(), reading: reading})
+	if reading {
+		r.held++
+	}
+	r.urgent = r.urgent || urgent
+	r.nudge()
+}
+
+// nudge wakes the writer; one that is awake already will look again.
+func (r *Recorder) nudge() {
+	select {
+	case r.wake <- struct{}{}:
+	default:
+	}
+}
+
+// stuckAfter is how long a request to the disk may take before it is said.
+const stuckAfter = 5 * time.Second
+
+// Status returns how the recording stands.
+func (r *Recorder) Status() Status {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	s := Status{Path: r.path, Err: r.err, Synced: r.synced, Kept: len(r.lines), Lost: r.lost}
+	if len(r.lines) > 0 {
+		s.Unsynced = time.Since(r.lines[0].since)
+	}
+	if s.Err == nil && !r.busy.IsZero() && time.Since(r.busy) > stuckAfter {
+		s.Err = troubleAt("writing to", r.path, errStuck)
+	}
+	return s
+}
+
+// Flush waits until all that was recorded so far is synced, at most limit,
+// and reports whether it is. It is for the last moments of a program.
+func (r *Recorder) Flush(limit time.Duration) bool {
+	ch := make(chan struct{})
+	r.mu.Lock()
+	r.urgent = true
+	r.flush = append(r.flush, ch)
+	r.mu.Unlock()
+	r.nudge()
+	timer := time.NewTimer(limit)
+	defer timer.Stop()
+	select {
+	case <-ch:
+	case <-r.done:
+	case <-timer.C:
+	}
+	return r.Status().Kept == 0
+}
+
+// closeLimit is how long Close waits for a disk in trouble.
+const closeLimit = 5 * time.Second
+
+// Close records the closing line and ends the recording. It waits a few
+// seconds for a disk in trouble; its error says what is not on it then.
+func (r *Recorder) Close(sum Summary) error {
+	line, err := sealed(wireClose{K: "close", Summary: sum.stored()})
+	if err != nil {
+		line = nil // a summary is a cache: better none than no close
+	}
+	return r.end(line)
+}
+
+// Leave ends the recording without a closing line, as when the program stops
+// in mid-cook and the batch may be continued.
+func (r *Recorder) Leave() error { return r.end(nil) }
+
+func (r *Recorder) end(line []byte) error {
+	r.mu.Lock()
+	if r.ending {
+		r.mu.Unlock()
+		return nil
+	}
+	if r.unsaid.count > 0 {
+		r.addLocked(r.unsaid.line(), false, true)
+	}
+	if line != nil {
+		r.addLocked(line, false, true)
+	}
+	r.ending = true
+	r.mu.Unlock()
+	r.nudge()
+	timer := time.NewTimer(closeLimit)
+	defer timer.Stop()
+	select {
+	case <-r.done:
+	case <-timer.C:
+	}
+	s := r.Status()
+	if s.Kept == 0 {
+		return nil
+	}
+	cause := s.Err
+	if cause == nil {
+		cause = errStuck
+	}
+	t := *troubleAt("writing to", s.Path, cause)
+	t.Words = fmt.Sprintf("the last %d lines of the batch are not saved: %s", s.Kept, t.Words)
+	return &t
+}
