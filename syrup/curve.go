@@ -19,6 +19,10 @@ const (
 	spB = -0.24653
 )
 
+// hottestC is where the saturation line is left, short of its end at 374 °C
+// and long after sugar has burnt.
+const hottestC = 370
+
 // The driest syrup that the curve is followed to: mole fraction 0.999.
 const (
 	driestW = 6.907755278982137 // −ln(1 − 0.999)
@@ -30,16 +34,8 @@ const (
 // point and never less than 0.001. Stated for 70–105 kPa; see the package's
 // note on trust.
 func WaterRatio(tC, pPa float64) (z float64) {
-	lnP, _ := saturation(tC)
-	l := lnP - math.Log(pPa)
-	if !(l > 0) {
-		if math.IsNaN(l) {
-			return math.NaN()
-		}
-		return math.Inf(1)
-	}
-	w, _ := spSolve(l, -spQ/(gasR*(tC+zeroC)))
-	return 1 / math.Expm1(w)
+	z, _ = waterRatio(tC, pPa)
+	return z
 }
 
 // WaterRatioSlope returns d(WaterRatio)/dT per K, a negative number; −Inf at
@@ -51,6 +47,7 @@ func WaterRatioSlope(tC, pPa float64) (dzdT float64) {
 
 // waterRatio returns the ratio with its derivative.
 func waterRatio(tC, pPa float64) (z, dzdT float64) {
+	tC = math.Min(tC, hottestC)
 	lnP, perK := saturation(tC)
 	l := lnP - math.Log(pPa)
 	if !(l > 0) {

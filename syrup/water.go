@@ -58,9 +58,11 @@ func saturationBeta(tC float64) float64 {
 	return 2 * c / (-b + math.Sqrt(b*b-4*a*c))
 }
 
-// saturation returns ln(p/Pa) on the saturation line and its derivative per K.
+// saturation returns ln(p/Pa) on the saturation line and its derivative per K
+// (0–370 °C; colder is read as 0).
 func saturation(tC float64) (lnP, perK float64) {
 	const ln1e6 = 13.815510557964274
+	tC = math.Max(tC, 0)
 	t := tC + zeroC
 	u := n9 / (t - n10)
 	th := t + u
