@@ -155,3 +155,36 @@ func TestKnobAndLidMoveTheArrival(t *testing.T) {
 		t.Errorf("a pot off the heat reaches the target after %v", at)
 	}
 }
+
+// Newton's law with τ = C/(hA) ≈ 1.95 kJ/K / 1.5 W/K = 1300 s and 72 °F air:
+// 235→215 °F in 0.1309 τ = 170 s and 215→210 °F in 0.0356 τ = 46 s.
+func TestPulledPotCoolsByNewton(t *testing.T) {
+	cfg := DefaultConfig()
+	cfg.StartsBoil, cfg.SurfaceG, cfg.Room = true, 0, 22.2
+	p := New(cfg)
+	at, _ := p.Arrival(probe.Fahrenheit(235), time.Hour)
+	p.Advance(at)
+	p.Told("pull")
+	when := map[float64]float64{}
+	peak := 0.0
+	for range 6000 {
+		p.step()
+		peak = max(peak, p.contents)
+		for _, f := range []float64{235, 215, 210} {
+			if p.True() >= probe.Fahrenheit(f) {
+				when[f] = p.Now().Seconds()
+			}
+		}
+	}
+	if d := when[215] - when[235]; math.Abs(d-170) > 15 {
+		t.Errorf("235 to 215 °F took %.0f s, want about 170", d)
+	}
+	if d := when[210] - when[215]; math.Abs(d-46) > 5 {
+		t.Errorf("215 to 210 °F took %.0f s, want about 46", d)
+	}
+	// The base's 200 J/K stood some 20 K above the syrup: about 4 kJ, and
+	// 14.8 kJ lift this syrup by a kelvin.
+	if rise := peak - float64(probe.Fahrenheit(235)); rise < 0.02 || rise > 0.4 {
+		t.Errorf("carry-over of %.2f K, want a few tenths", rise)
+	}
+}
