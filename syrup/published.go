@@ -13,7 +13,7 @@ const (
 	StarzakPeacock Curve = iota // the forecast's own; the only one sane from 60 to 98 %
 	Norrish                     // Norrish 1966, K = 6.47 (from memory): best below 80 %, runs away above 88 %
 	Browne                      // Browne 1912, table; 60 and 70 % seen, the rest from memory
-	CaneElevation               // cane-sugar boiling point elevation by Brix (from memory): low above 85 %
+	CaneSugar               // cane-sugar boiling point elevation by Brix (from memory): low above 85 %
 	Raoult                      // ideal solution: boils far too low
 	curveCount
 )
@@ -84,7 +84,7 @@ func (c Curve) boils(x, pPa float64) float64 {
 	if math.IsNaN(water) || math.IsNaN(x) {
 		return math.NaN()
 	}
-	if c == CaneElevation {
+	if c == CaneSugar {
 		return water + caneElevation(SugarPercent((1-x)/x), water)
 	}
 	t := water

@@ -7,7 +7,7 @@ import (
 	"boildown/syrup"
 )
 
-var curves = []syrup.Curve{syrup.StarzakPeacock, syrup.Norrish, syrup.Browne, syrup.CaneElevation, syrup.Raoult}
+var curves = []syrup.Curve{syrup.StarzakPeacock, syrup.Norrish, syrup.Browne, syrup.CaneSugar, syrup.Raoult}
 
 // TestCurvesAgainstBrowne holds each curve against the same printed points and
 // expects the disagreement that an independent program found.
@@ -17,7 +17,7 @@ func TestCurvesAgainstBrowne(t *testing.T) {
 		syrup.StarzakPeacock: {-1.5, -2.6, -5.6},
 		syrup.Norrish:        {-1.0, -0.8, 6.6},
 		syrup.Browne:         {0, 0, 0},
-		syrup.CaneElevation:  {-0.4, -1.5, -11.7},
+		syrup.CaneSugar:  {-0.4, -1.5, -11.7},
 	}
 	for c, offs := range want {
 		for i, p := range points {
