@@ -13,7 +13,7 @@ const (
 	StarzakPeacock Curve = iota // the forecast's own; the only one sane from 60 to 98 %
 	Norrish                     // Norrish 1966, K = 6.47 (from memory): best below 80 %, runs away above 88 %
 	Browne                      // Browne 1912, table; 60 and 70 % seen, the rest from memory
-	CaneSugar               // cane-sugar boiling point elevation by Brix (from memory): low above 85 %
+	CaneSugar                   // cane-sugar boiling point elevation by Brix (from memory): low above 85 %
 	Raoult                      // ideal solution: boils far too low
 	curveCount
 )

@@ -17,7 +17,7 @@ func TestCurvesAgainstBrowne(t *testing.T) {
 		syrup.StarzakPeacock: {-1.5, -2.6, -5.6},
 		syrup.Norrish:        {-1.0, -0.8, 6.6},
 		syrup.Browne:         {0, 0, 0},
-		syrup.CaneSugar:  {-0.4, -1.5, -11.7},
+		syrup.CaneSugar:      {-0.4, -1.5, -11.7},
 	}
 	for c, offs := range want {
 		for i, p := range points {
