@@ -1,64 +1,350 @@
 package plateau
 
 import (
+	"math"
 	"time"
 
 	"boildown/probe"
+	"boildown/syrup"
 )
 
 // estimator turns clean readings into a slope, the pot's temperature now, and
 // the time at which the target arrives. It is a comparable value, like the
 // [State] that holds it.
+//
+// All its times are on the pot's own clock: a first-order probe on a slow ramp
+// shows what the pot was one time constant ago, so a reading at t is taken as
+// the pot's at t − lag, and every answer is run on by the lag again.
 type estimator struct {
-	cfg    Config
-	target probe.Celsius
+	target float64 // °C
+	lag    float64 // s
+	kappa  float64 // per K
+	heat   float64 // the heat expected of this batch, per second
+
+	bin   bin
+	ring  ring
+	noise noise
+	meter slopeMeter
+	level level
+
+	line    bank // as of the last full bin
+	delayed bank // the same, delayS behind: from here a change found late is worked in
+	changes changes
+	cusum   cusum
+
+	waiting  bool // the pot boils but no line could be begun yet
+	fallible int  // consecutive alarms that no change of heat explained
+
+	last   float64 // s, time of the last reading
+	lastC  float64 // °C
 	seen   bool
-	at     time.Duration
-	last   probe.Celsius
+	answer arrival // the forecast as of answerAt
+	fresh  bool    // answer is up to date
+
+	changedAt float64 // s, the last change of heat
+	beganAt   float64 // s, the line's beginning
 }
+
+const delayS = 100.0
 
 // newEstimator returns an estimator that has seen nothing.
 func newEstimator(cfg Config) estimator {
-	return estimator{cfg: cfg, target: cfg.Target}
+	e := estimator{
+		target: float64(cfg.Target),
+		lag:    cfg.Lag.Seconds(),
+		kappa:  usualKappa,
+		heat:   usualHeat,
+		noise:  newNoise(),
+	}
+	tw := 0.0
+	if cfg.Pressure > 0 {
+		tw = syrup.WaterBoils(cfg.Pressure)
+	}
+	if cfg.Batch.Known() {
+		e.kappa, e.heat = cfg.Batch.line(e.target, cfg.Pressure)
+	}
+	e.line = newBank(tw)
+	e.delayed = e.line
+	return e
+}
+
+// Without a recipe: κ runs from 0.048 to 0.037 between 220 and 245 °F for
+// cream caramels, and 600 W net under 400 g of sugar is 0.7 a minute.
+const (
+	usualKappa = 0.04
+	usualHeat  = 0.7 / 60
+	usualNetW  = 600
+	heatSpread = 1.1 // relative
+)
+
+// line returns κ and the expected fall of the water ratio per second.
+func (b Batch) line(targetC, pPa float64) (kappa, perS float64) {
+	if pPa <= 0 {
+		pPa = syrup.StandardPressure
+	}
+	mix := b.Melt.Add(b.Cream)
+	if mix.Moles() <= 0 || mix.Water <= 0 {
+		return usualKappa, usualHeat
+	}
+	pot := syrup.Boiling{Mix: mix, PotJK: b.PotJK, PressurePa: pPa, PowerW: usualNetW}
+	kappa, perS = pot.Kappa(targetC), pot.Rate(targetC)
+	if !(kappa > 0.01 && kappa < 0.15 && perS > 0 && perS < 1) {
+		return usualKappa, usualHeat
+	}
+	return kappa, perS
+}
+
+// model returns what a bank needs to run on.
+func (e *estimator) model() model {
+	return model{curve: theCurve(), kappa: e.kappa, drift: drift{heat: 0.0025, shape: 0.08}}
 }
 
 // observe takes one clean, corrected reading; bubbling noise is still in it.
 func (e *estimator) observe(at time.Duration, c probe.Celsius) {
-	e.seen, e.at, e.last = true, at, c
+	t, v := at.Seconds()-e.lag, float64(c)
+	if math.IsNaN(v) || math.IsInf(v, 0) || e.seen && t < e.last {
+		return
+	}
+	e.noise.reading(v)
+	e.last, e.lastC, e.seen = t, v, true
+	if full, ok := e.bin.add(t, v); ok {
+		e.take(full)
+	}
+}
+
+// take works a full bin in.
+func (e *estimator) take(b bin) {
+	at, mean := b.second+b.t/b.n, b.c/b.n
+	half := e.noise.half(b)
+	if half > 0 {
+		mean = (b.low + b.top) / 2
+	}
+	e.meter.add(at, mean)
+	e.noise.mean(at, mean)
+	e.watch(at)
+	p := point{at: at, c: float32(mean), half: float32(half)}
+	e.ring.push(p)
+	e.fresh = false
+	if e.waiting {
+		e.begin(at)
+		return
+	}
+	if e.line.running && at > e.line.at {
+		e.follow(p)
+	}
+}
+
+// follow draws the line on by one point and watches what it leaves over.
+func (e *estimator) follow(p point) {
+	m := e.model()
+	dt := p.at - e.line.at
+	e.turn(&e.line, p.at, m)
+	e.line.advance(p.at, m)
+	mean, variance := e.line.predicted()
+	r := float64(p.c) - mean
+	noise := e.noise.variance()
+	o := e.observation(p)
+	move, _, _ := o.update(mean, variance+noise)
+	e.line.observe(o, m)
+	if p.half == 0 {
+		e.noise.residual(r, variance, dt)
+	}
+	e.trail(m)
+	if p.at-e.beganAt < settleS {
+		e.cusum.reset(p.at)
+		return
+	}
+	if dir, since := e.cusum.add(p.at, move/math.Sqrt(variance+noise)); dir != 0 {
+		e.alarm(p.at, since, dir, m)
+	}
+}
+
+const (
+	settleS  = 15.0 // a line is this old before its residuals mean anything
+	leadS    = 4.0  // a change has been under way this long before its sum leaves zero
+	proofNat = 4.0  // log-likelihood that a change of heat must gain
+)
+
+// observation returns the point as the line takes it.
+func (e *estimator) observation(p point) observation {
+	return observation{mean: float64(p.c), half: float64(p.half), variance: e.noise.variance()}
+}
+
+// alarm tries a change of heat where the residuals began to run away, and keeps
+// it if it explains what was seen since better than the line as it was.
+func (e *estimator) alarm(at, since float64, dir int, m model) {
+	e.cusum.reset(at)
+	tried := e.changes
+	tried.insert(unmarked(since-leadS, dir))
+	line := e.rerun(tried, m)
+	if line.evidence < e.line.evidence+proofNat {
+		e.fallible++
+		return
+	}
+	e.line, e.changes, e.changedAt, e.fallible = line, tried, at, 0
+}
+
+// rerun draws the line again from the delayed copy on.
+func (e *estimator) rerun(c changes, m model) bank {
+	line := e.delayed
+	kept := e.changes
+	e.changes = c
+	for i := e.ring.after(line.at); i < e.ring.n; i++ {
+		e.pass(&line, e.ring.get(i), m)
+	}
+	e.changes = kept
+	return line
+}
+
+// pass takes a point, after the changes of heat that came before it.
+func (e *estimator) pass(b *bank, p point, m model) {
+	e.turn(b, p.at, m)
+	b.advance(p.at, m)
+	b.observe(e.observation(p), m)
+}
+
+// turn lets go of the heat for each change after the bank's time and up to
+// until. A change at the very time is one that [estimator.heatChanged] put
+// there because it came too late.
+func (e *estimator) turn(b *bank, until float64, m model) {
+	for _, c := range e.changes.c[:e.changes.n] {
+		if c.at >= b.at && c.at <= until {
+			b.advance(c.at, m)
+			b.open(c.factor, c.spread)
+		}
+	}
+}
+
+// trail takes the delayed copy on to delayS behind the line.
+func (e *estimator) trail(m model) {
+	until := e.line.at - delayS
+	for i := e.ring.after(e.delayed.at); i < e.ring.n; i++ {
+		p := e.ring.get(i)
+		if p.at > until && i > 1 { // the ring's oldest points are about to be lost
+			return
+		}
+		e.pass(&e.delayed, p, m)
+		e.changes.before(p.at)
+	}
 }
 
 // boilBegan says that since at the whole pot boils after the last cream.
-func (e *estimator) boilBegan(at time.Duration) {}
+func (e *estimator) boilBegan(at time.Duration) {
+	e.begin(at.Seconds() - e.lag)
+}
+
+// begin starts the line at time at, or as soon as the pot is hot enough, and
+// takes in the points since.
+func (e *estimator) begin(at float64) {
+	m := e.model()
+	e.waiting, e.fresh = true, false
+	if e.ring.n == 0 {
+		return
+	}
+	first := min(e.ring.after(at-beginS/2), e.ring.n-1)
+	at = max(e.ring.get(first).at, at)
+	var n, sum float64
+	for i := first; i < e.ring.n && (n < 2 || e.ring.get(i).at < at+beginS/2); i++ {
+		n++
+		sum += float64(e.ring.get(i).c)
+	}
+	line := e.line
+	line.running = false
+	sd := math.Hypot(beginSD, e.noise.resolution()/2)
+	if !line.begin(at, sum/n, sd, e.heat, e.heat*heatSpread, m) {
+		return
+	}
+	e.waiting, e.fallible = false, 0
+	e.beganAt, e.changedAt = at, 0
+	e.changes = changes{}
+	e.line, e.delayed = line, line
+	e.line = e.rerun(e.changes, m)
+	e.cusum.reset(e.line.at)
+}
+
+const (
+	beginS  = 6.0  // the readings around the beginning that give its level
+	beginSD = 0.25 // K, of that level
+)
 
 // heatChanged says that the cook turned the heat at the given time: dir is −1
 // for down and +1 for up.
-func (e *estimator) heatChanged(at time.Duration, dir int) {}
+func (e *estimator) heatChanged(at time.Duration, dir int) {
+	if !e.line.running {
+		return
+	}
+	m := e.model()
+	// The mark is on the cook's clock, and the pot feels the hob without the
+	// probe's lag.
+	t := max(at.Seconds(), e.delayed.at)
+	e.changes.insert(marked(t, dir))
+	e.line = e.rerun(e.changes, m)
+	e.cusum.reset(e.line.at)
+	e.changedAt, e.fresh = t, false
+}
 
 // gap says that readings stop, so that no line is drawn across what is missing.
-func (e *estimator) gap(at time.Duration) {}
+func (e *estimator) gap(at time.Duration) {
+	if e.bin.n > 0 {
+		full := e.bin
+		e.bin = bin{}
+		e.take(full)
+	}
+	e.cusum.reset(e.line.at)
+}
 
 // restart forgets the line and keeps what was learned of the probe's offset
 // and the day's pressure: the pot is back on the heat, or more cream went in.
-func (e *estimator) restart(at time.Duration) {}
+func (e *estimator) restart(at time.Duration) {
+	e.gap(at)
+	e.line.running, e.delayed.running = false, false
+	e.waiting, e.fresh = false, false
+	e.changes = changes{}
+	for i := range e.line.hyp {
+		e.line.hyp[i].tt += restartSD * restartSD
+	}
+}
+
+const restartSD = 0.1 // K: the probe never goes back in at quite the same place
 
 // retarget sets another endpoint.
-func (e *estimator) retarget(target probe.Celsius) { e.target = target }
+func (e *estimator) retarget(target probe.Celsius) {
+	e.target, e.fresh = float64(target), false
+}
 
 // slope returns how fast the pot's temperature rises, in °C/min.
-func (e *estimator) slope() (degCPerMin float64, ok bool) { return 0, false }
+func (e *estimator) slope() (degCPerMin float64, ok bool) {
+	f, ok := e.meter.fit()
+	if !ok {
+		return 0, false
+	}
+	if e.line.running {
+		s, sd := e.line.slope()
+		a, b := sd*sd+1e-10, f.slopeSE*f.slopeSE+1e-10
+		f.slope = (s*b + f.slope*a) / (a + b)
+	}
+	return f.slope * 60, true
+}
 
 // now returns the filtered temperature of the pot, as this probe would read
 // it with no lag, as of the last reading.
-func (e *estimator) now() (probe.Celsius, bool) { return e.last, e.seen }
-
-// forecast returns when the target arrives, counted from at, which is not
-// before the last reading; or why there is no telling.
-func (e *estimator) forecast(at time.Duration) (Forecast, Why) { return Forecast{}, WhyTooEarly }
+func (e *estimator) now() (probe.Celsius, bool) {
+	if e.line.running {
+		ahead := e.line
+		ahead.advance(e.last+e.lag, e.model())
+		c, _ := ahead.predicted()
+		return probe.Celsius(c), true
+	}
+	f, ok := e.meter.fit()
+	if !ok {
+		return probe.Celsius(e.lastC), e.seen
+	}
+	return probe.Celsius(f.level + f.slope*(e.last+e.lag-e.meter.at)), true
+}
 
 // waterBoils returns water's boiling point on the corrected scale and its
 // standard deviation.
-func (e *estimator) waterBoils() (tC probe.Celsius, sd probe.Delta) { return 99.974, 3 }
-
-// boiling returns how much the readings alone look like a boiling syrup that
-// loses its water, 0–1.
-func (e *estimator) boiling() (p float64) { return 0 }
+func (e *estimator) waterBoils() (tC probe.Celsius, sd probe.Delta) {
+	c, s := e.line.waterBoils()
+	return probe.Celsius(c), probe.Delta(s)
+}

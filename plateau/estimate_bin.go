@@ -1,0 +1,69 @@
+package plateau
+
+import "math"
+
+// bin gathers the readings of one second. The line is drawn through bins, so
+// that it costs the same at half a reading a second as at ten.
+type bin struct {
+	second   float64 // ⌊t⌋
+	n        float64
+	t, c     float64 // sums, t counted from second
+	low, top float64
+}
+
+// add takes a reading at t seconds. If it belongs to the next bin, that bin is
+// begun and the full one is returned.
+func (b *bin) add(t, c float64) (full bin, done bool) {
+	second := math.Floor(t)
+	if b.n > 0 && second > b.second {
+		full, done = *b, true
+		b.n = 0
+	}
+	if b.n == 0 {
+		*b = bin{second: second, low: c, top: c}
+	}
+	b.n++
+	b.t += t - b.second
+	b.c += c
+	b.low, b.top = min(b.low, c), max(b.top, c)
+	return full, done
+}
+
+// point is a bin at rest: its mean, and the half-width of the interval that a
+// probe with coarse steps leaves open.
+type point struct {
+	at      float64 // s, the probe's lag taken off
+	c, half float32 // °C, K
+}
+
+// ringSize points are kept: two minutes at one reading a second or more.
+const ringSize = 128
+
+// ring is the last points, oldest first.
+type ring struct {
+	first, n int
+	p        [ringSize]point
+}
+
+func (r *ring) push(p point) {
+	if r.n == ringSize {
+		r.p[r.first] = p
+		r.first = (r.first + 1) % ringSize
+		return
+	}
+	r.p[(r.first+r.n)%ringSize] = p
+	r.n++
+}
+
+// get returns the i-th oldest point.
+func (r *ring) get(i int) point { return r.p[(r.first+i)%ringSize] }
+
+// after returns the index of the first point later than at.
+func (r *ring) after(at float64) int {
+	for i := range r.n {
+		if r.get(i).at > at {
+			return i
+		}
+	}
+	return r.n
+}

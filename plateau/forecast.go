@@ -1,0 +1,181 @@
+package plateau
+
+import (
+	"math"
+	"time"
+)
+
+// arrival is a forecast in seconds from a bank's own time.
+type arrival struct {
+	low, mid, high float64 // 10, 50 and 90 % points
+	sure           float64 // probability that the target comes at all, within horizonS
+	by             Method
+	why            Why
+}
+
+// way is the distance of one hypothesis to the target: d = v − v*(tw), falling
+// by k a second.
+type way struct {
+	share      float64
+	d, k       float64
+	dd, dk, kk float64 // covariance of (d, k)
+	walk       float64 // variance of k that the heat's own drift adds per second
+}
+
+const (
+	horizonS   = 3 * 3600.0
+	kappaSD    = 0.01 // per K: κ differs by this much between pots, and along one cook
+	shapeShare = 0.03 // of the way: published curves differ so much in shape
+)
+
+// ways lists the distances of the hypotheses that still count.
+func (b *bank) ways(targetC float64, m model) (list [bankSize]way, n int) {
+	var total float64
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if h.logW < -7 {
+			continue
+		}
+		rise := targetC - h.tw
+		if rise < leastRise/2 {
+			continue
+		}
+		l := m.curve.lnRatio(rise, h.tw)
+		_, perLn := m.curve.rise(l, h.tw)
+		z := math.Exp(l)
+		g := z/perLn - m.kappa // dv/dx at the target, so that dv*/dtw = −g
+		w := way{share: math.Exp(h.logW), d: h.v - (z - m.kappa*rise), k: h.k}
+		left := rise - h.x
+		wrong := shapeShare * w.d
+		bent := kappaSD * left
+		drifted := m.drift.shape * m.drift.shape * math.Abs(left) * g * g
+		w.dd = h.vv + 2*g*h.vt + g*g*h.tt + wrong*wrong + bent*bent + drifted
+		w.dk = h.vk + g*h.kt
+		w.kk = h.kk
+		w.walk = m.drift.heat * m.drift.heat * h.k * h.k
+		total += w.share
+		list[n] = w
+		n++
+	}
+	for i := range list[:n] {
+		list[i].share /= total
+	}
+	return list, n
+}
+
+// arrived returns the probability that the target has come by t seconds: in
+// each hypothesis the way left then, d − kt, is Gaussian, and the target has
+// come where it is negative. Heats that are not positive never arrive, so that
+// the probability need not go to 1.
+func arrived(list []way, t float64) (p float64) {
+	for i := range list {
+		w := &list[i]
+		s := w.dd - 2*t*w.dk + t*t*(w.kk+w.walk*t/3)
+		p += w.share * math.Erfc((w.d-w.k*t)/math.Sqrt(2*max(s, 1e-12))) / 2
+	}
+	return p
+}
+
+// quantile returns the time by which the target has come with probability p,
+// by bisection in the logarithm of time, starting around guess.
+func quantile(list []way, p, guess float64) float64 {
+	lo, hi := math.Log(max(guess, 1)/2), math.Log(max(guess, 1)*2)
+	for lo > -4 && arrived(list, math.Exp(lo)) > p {
+		hi, lo = lo, lo-1
+	}
+	for hi < 11 && arrived(list, math.Exp(hi)) < p {
+		lo, hi = hi, hi+1
+	}
+	for range 12 {
+		mid := (lo + hi) / 2
+		if arrived(list, math.Exp(mid)) < p {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return math.Exp((lo + hi) / 2)
+}
+
+// foresee works out the arrival from the bank at its own time.
+func (b *bank) foresee(targetC, guess float64, m model) arrival {
+	list, n := b.ways(targetC, m)
+	if n == 0 {
+		return arrival{why: WhyNotOnItsWay}
+	}
+	ways := list[:n]
+	a := arrival{by: ByStallLine, sure: arrived(ways, horizonS)}
+	if a.sure < 0.9 {
+		return a
+	}
+	a.mid = quantile(ways, 0.5, guess)
+	a.low = quantile(ways, 0.1, a.mid*0.8)
+	a.high = quantile(ways, 0.9, a.mid*1.25)
+	return a
+}
+
+// forecast returns when the target arrives, counted from at, which is not
+// before the last reading; or why there is no telling.
+func (e *estimator) forecast(at time.Duration) (Forecast, Why) {
+	if !e.seen {
+		return Forecast{}, WhyTooEarly
+	}
+	if !e.fresh {
+		e.answer, e.fresh = e.answerNow(), true
+	}
+	if e.answer.why != WhyNot {
+		return Forecast{}, e.answer.why
+	}
+	ahead := at.Seconds() - e.line.at
+	f := Forecast{By: e.answer.by, Guess: at.Seconds()-e.lag-e.last > silentS}
+	f.Low = seconds(e.answer.low - ahead)
+	f.ETA = max(seconds(e.answer.mid-ahead), f.Low)
+	f.High = max(seconds(e.answer.high-ahead), f.ETA)
+	return f, WhyNot
+}
+
+const silentS = 5.0
+
+// seconds returns s, if positive, as a duration.
+func seconds(s float64) time.Duration {
+	return time.Duration(math.Round(max(s, 0)*1e3)) * time.Millisecond
+}
+
+// answerNow works out the forecast as of the last full bin.
+func (e *estimator) answerNow() arrival {
+	if !e.line.running {
+		if e.waiting {
+			return arrival{why: WhyTooEarly}
+		}
+		return arrival{why: WhyNoBoil}
+	}
+	m := e.model()
+	line := e.line
+	e.turn(&line, e.last+e.lag, m)
+	late := line.at - e.line.at
+	a := line.foresee(e.target, max(e.answer.mid, 60), m)
+	a.low, a.mid, a.high = a.low+late, a.mid+late, a.high+late
+	if a.why != WhyNot {
+		return a
+	}
+	here, _ := line.predicted()
+	age := line.at - e.beganAt
+	switch {
+	case e.target < here-pastK:
+		a.why = WhyNotOnItsWay
+	case age < answerS:
+		a.why = WhyTooEarly
+	case a.sure < 0.9 && line.at-e.changedAt < answerS:
+		a.why = WhyHeatChanged
+	case a.sure < 0.5:
+		a.why = WhyNotOnItsWay
+	case a.sure < 0.9:
+		a.why = WhyTooEarly
+	}
+	return a
+}
+
+const (
+	answerS = 20.0
+	pastK   = 1.0 // K over the target from which there is nothing left to forecast
+)

@@ -1,0 +1,140 @@
+package plateau
+
+import "math"
+
+// hypothesis is one guess of where water boils on this probe's scale, with the
+// line that follows from it. Under steady heat
+//
+//	v = z − κ·x(z),   v(t) = v₀ − k·t,   reading = tw + x(z; tw) + noise
+//
+// where z is moles of water per mole of solute, x the boiling point's rise over
+// water's, and κ the sensible-heat term. (v differs from y = z − κT by the
+// constant κ·tw.) The reading is straight in tw and curved in v, so the three
+// unknowns v, k, tw are carried as a Gaussian and updated as an extended
+// Kalman filter does, bent about the *predicted* reading: weights then follow
+// the curve's steepness without the bias that weights from noisy readings have.
+// With k and tw steady this is recursive weighted least squares.
+type hypothesis struct {
+	logW         float64 // log of its share in the mixture, less that of the best
+	v, k, tw     float64 // k per second
+	lnZ          float64 // solves v = z − κ·x(z)
+	vv, vk, vt   float64 // covariance of (v, k, tw)
+	kk, kt, tt   float64
+	x, perV, dzv float64 // at lnZ: x, dx/dv, dz/dv
+}
+
+// deadLogW is where a hypothesis is no longer worth its arithmetic: it weighs
+// less than 1 in 160,000 of the best.
+const deadLogW = -12
+
+func (h *hypothesis) dead() bool { return h.logW < deadLogW }
+
+// place finds lnZ, and the curve there, for the present v and tw.
+func (h *hypothesis) place(c *boilingCurve, kappa float64) {
+	for range 6 {
+		x, perLn := c.rise(h.lnZ, h.tw)
+		z := math.Exp(h.lnZ)
+		miss := z - kappa*x - h.v
+		perStep := z - kappa*perLn
+		h.x, h.perV, h.dzv = x, perLn/perStep, z/perStep
+		step := miss / perStep
+		if math.Abs(miss) < 1e-9*(1+z) {
+			return
+		}
+		h.lnZ = min(max(h.lnZ-min(max(step, -1), 1), lnZMin), lnZMax)
+	}
+}
+
+// The driest and the wettest syrup that a line is followed to.
+var (
+	lnZMin = math.Log(0.03)
+	lnZMax = math.Log(200.0)
+)
+
+// predicted returns the reading expected now.
+func (h *hypothesis) predicted() float64 { return h.tw + h.x }
+
+// advance runs the line on by dt seconds.
+func (h *hypothesis) advance(dt float64, d drift, c *boilingCurve, kappa float64) {
+	before := h.x
+	h.v -= h.k * dt
+	h.vv += dt * (dt*h.kk - 2*h.vk)
+	h.vk -= dt * h.kk
+	h.vt -= dt * h.kt
+	walk := d.heat * h.k
+	h.kk += walk * walk * dt
+	h.place(c, kappa)
+	h.tt += d.shape * d.shape * math.Abs(h.x-before)
+}
+
+// observe takes an observation and returns the log of its likelihood. The
+// observation is an interval's worth of readings with mean m: see [observation].
+func (h *hypothesis) observe(o observation) (logL float64) {
+	a, c := h.perV, 1.0 // the reading's derivatives in v and tw
+	pv, pk, pt := h.vv*a+h.vt*c, h.vk*a+h.kt*c, h.vt*a+h.tt*c
+	s := pv*a + pt*c + o.variance
+	move, shrink, logL := o.update(h.predicted(), s)
+	h.v += pv / s * move
+	h.k += pk / s * move
+	h.tw += pt / s * move
+	g := shrink / (s * s)
+	h.vv -= g * pv * pv
+	h.vk -= g * pv * pk
+	h.vt -= g * pv * pt
+	h.kk -= g * pk * pk
+	h.kt -= g * pk * pt
+	h.tt -= g * pt * pt
+	return logL
+}
+
+// drift is how far the model may be wrong, told as random walks that keep the
+// filter from becoming surer than it has a right to.
+type drift struct {
+	heat  float64 // of k: relative, per √s
+	shape float64 // of the curve, as a shift of tw: K per √K of rise
+}
+
+// open lets go of the heat: k becomes factor·k, give or take spread·k. What is
+// known of v and tw stays, so that the line is continuous through the change.
+func (h *hypothesis) open(factor, spread float64) {
+	h.kk *= factor * factor
+	h.vk *= factor
+	h.kt *= factor
+	sd := math.Abs(h.k)*spread + leastHeat
+	h.k *= factor
+	h.kk += sd * sd
+}
+
+// leastHeat is a heat, as a fall of the water ratio per second, that no hob
+// setting can be told from: 400 g of sugar with 8 W.
+const leastHeat = 0.01 / 60
+
+// begin starts the line at a reading of level °C known to within sd, with the
+// heat expected to be k0 ± k0SD.
+func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa float64) {
+	rise := level - h.tw
+	if h.dead() || rise < leastRise {
+		h.logW = math.Inf(-1)
+		return
+	}
+	h.lnZ = c.lnRatio(rise, h.tw)
+	x, perLn := c.rise(h.lnZ, h.tw)
+	h.v = math.Exp(h.lnZ) - kappa*x
+	h.place(c, kappa)
+	h.k = k0
+	dv := 1 / h.perV
+	h.vv, h.vt = dv*dv*(sd*sd+h.tt), -dv*h.tt
+	h.kk, h.vk, h.kt = k0SD*k0SD, 0, 0
+	// How likely such a syrup is at all, as a density in the reading's scale.
+	off := (h.lnZ - usualLnZ) / usualLnZSD
+	h.logW -= off*off/2 + math.Log(-perLn)
+}
+
+// A pot that begins to boil holds about 7 mol of water to a mol of solute:
+// cream of 0.6–1.6 times the sugar gives 6–17, less what flashed off while it
+// went in; a line picked up on the climb begins at 4. The spread covers both.
+const (
+	usualLnZ   = 1.95
+	usualLnZSD = 0.7
+	leastRise  = 0.4 // K; closer to water's boiling point there is no syrup to speak of
+)

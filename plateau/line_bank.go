@@ -1,0 +1,217 @@
+package plateau
+
+import "math"
+
+// bank is a mixture of hypotheses about water's boiling point on this probe's
+// scale, which absorbs the altitude, the day's weather and the probe's offset
+// alike. Where the readings tell them apart, the mixture narrows; where not,
+// it stays what was known beforehand, and the forecast's spread says so.
+type bank struct {
+	at       float64 // s, on the pot's own clock: the probe's lag is taken off
+	running  bool    // a line has begun
+	evidence float64 // log-likelihood of all that was observed since it began
+	hyp      [bankSize]hypothesis
+}
+
+const bankSize = 12
+
+// model is what a bank needs to know to run on. It is made anew for each use
+// and never kept.
+type model struct {
+	curve *boilingCurve
+	kappa float64
+	drift drift
+}
+
+// Water's boiling point where the pressure is unknown: anywhere from 3000 m to
+// a warm probe by the sea, more likely low than high, since most kitchens are.
+const (
+	unknownLowC  = 89.2
+	unknownStepK = 1.15
+	unknownSD    = 0.62
+	lowlandC     = 99.4
+	lowlandSD    = 1.3
+	lowlandShare = 0.5
+)
+
+// Water's boiling point where the pressure was told. A boil on the day fixes
+// it to a few tenths; an altitude leaves the weather (±0.6 K) and a probe that
+// was never checked (1–2 K). Config cannot tell the two apart, so the prior
+// has a narrow heart and wide shoulders.
+const (
+	knownStepK = 0.38
+	knownSD    = 0.2
+	heartSD    = 0.25
+	heartShare = 0.6
+	shoulderSD = 1.0
+)
+
+// newBank returns a bank with what is known beforehand of water's boiling
+// point: tw where the pressure is known, 0 where not.
+func newBank(tw float64) bank {
+	var b bank
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if tw > 0 {
+			off := knownStepK * (float64(i) - (bankSize-1)/2.0)
+			h.tw, h.tt = tw+off, knownSD*knownSD
+			h.logW = math.Log(heartShare*gauss(off, heartSD) + (1-heartShare)*gauss(off, shoulderSD))
+			continue
+		}
+		h.tw, h.tt = unknownLowC+unknownStepK*float64(i), unknownSD*unknownSD
+		h.logW = math.Log(lowlandShare*gauss(h.tw-lowlandC, lowlandSD) + (1-lowlandShare)/(bankSize*unknownStepK))
+	}
+	b.normalize()
+	return b
+}
+
+// gauss is the density of a normal distribution around 0.
+func gauss(x, sd float64) float64 { return density(x/sd) / sd }
+
+// normalize sets the best hypothesis's log weight to 0. It reports whether any
+// is left.
+func (b *bank) normalize() bool {
+	best := math.Inf(-1)
+	for i := range b.hyp {
+		best = max(best, b.hyp[i].logW)
+	}
+	if math.IsInf(best, -1) {
+		return false
+	}
+	for i := range b.hyp {
+		b.hyp[i].logW = max(b.hyp[i].logW-best, -1e9)
+	}
+	return true
+}
+
+// begin starts the line at time at from a level of °C ± sd. It reports whether
+// any hypothesis allows a syrup to boil there; if none does the bank is left
+// as it was.
+func (b *bank) begin(at, level, sd, k0, k0SD float64, m model) bool {
+	next := *b
+	for i := range next.hyp {
+		next.hyp[i].begin(level, sd, k0, k0SD, m.curve, m.kappa)
+	}
+	if !next.normalize() {
+		return false
+	}
+	next.at, next.running, next.evidence = at, true, 0
+	*b = next
+	return true
+}
+
+// advance runs every line on to time at. Across a gap the pot may have been on
+// the heat or off it, so the way gone is known less the longer it lasts.
+func (b *bank) advance(at float64, m model) {
+	dt := at - b.at
+	if dt <= 0 {
+		return
+	}
+	b.at = at
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if h.dead() {
+			continue
+		}
+		h.advance(dt, m.drift, m.curve, m.kappa)
+		if dt > gapS {
+			way := gapDoubt * h.k * dt
+			h.vv += way * way
+		}
+	}
+}
+
+const (
+	gapS     = 4.0 // longer between two readings is a gap
+	gapDoubt = 0.3 // of the way that the line went meanwhile
+)
+
+// predicted returns the mean and variance of the next reading, without its
+// noise.
+func (b *bank) predicted() (mean, variance float64) {
+	var w, m1, m2 float64
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if h.dead() {
+			continue
+		}
+		p := math.Exp(h.logW)
+		t := h.predicted() - b.hyp[0].tw // a nearby origin keeps the squares small
+		s := h.vv*h.perV*h.perV + 2*h.vt*h.perV + h.tt
+		w += p
+		m1 += p * t
+		m2 += p * (t*t + s)
+	}
+	m1, m2 = m1/w, m2/w
+	return m1 + b.hyp[0].tw, max(m2-m1*m1, 0)
+}
+
+// observe takes an observation at the bank's present time.
+func (b *bank) observe(o observation, m model) {
+	before, best := b.weight(), math.Inf(-1)
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if h.dead() {
+			continue
+		}
+		h.logW += h.observe(o)
+		h.place(m.curve, m.kappa)
+		best = max(best, h.logW)
+	}
+	b.normalize()
+	b.evidence += best + math.Log(b.weight()/before)
+}
+
+// weight returns the sum of the live hypotheses' weights, the best one's being 1.
+func (b *bank) weight() (w float64) {
+	for i := range b.hyp {
+		if h := &b.hyp[i]; !h.dead() {
+			w += math.Exp(h.logW)
+		}
+	}
+	return w
+}
+
+// open lets go of the heat in every hypothesis.
+func (b *bank) open(factor, spread float64) {
+	for i := range b.hyp {
+		b.hyp[i].open(factor, spread)
+	}
+}
+
+// waterBoils returns the mean and standard deviation of water's boiling point
+// over the mixture.
+func (b *bank) waterBoils() (tw, sd float64) {
+	var w, m1, m2 float64
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if h.dead() {
+			continue
+		}
+		p := math.Exp(h.logW)
+		d := h.tw - b.hyp[0].tw
+		w += p
+		m1 += p * d
+		m2 += p * (d*d + h.tt)
+	}
+	m1, m2 = m1/w, m2/w
+	return m1 + b.hyp[0].tw, math.Sqrt(max(m2-m1*m1, 0))
+}
+
+// slope returns the mean slope in °C/s and its standard deviation.
+func (b *bank) slope() (mean, sd float64) {
+	var w, m1, m2 float64
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if h.dead() {
+			continue
+		}
+		p := math.Exp(h.logW)
+		s := -h.k * h.perV
+		w += p
+		m1 += p * s
+		m2 += p * (s*s + h.kk*h.perV*h.perV)
+	}
+	m1, m2 = m1/w, m2/w
+	return m1, math.Sqrt(max(m2-m1*m1, 0))
+}
