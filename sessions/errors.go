@@ -8,6 +8,7 @@ import (
 // The decisions that a caller makes.
 var (
 	ErrNotSession = errors.New("not a boildown session file")
+	ErrNotCSV     = errors.New("not a batch as CSV with the header " + CSVHeader)
 	ErrEmpty      = errors.New("nothing was recorded in it yet")
 	ErrNewer      = errors.New("the session's format is newer than this program")
 	ErrLocked     = errors.New("another program is recording this session")

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"strconv"
+	"strings"
 	"time"
 
 	"boildown/plateau"
@@ -68,9 +69,12 @@ func Rounded(in plateau.Input) plateau.Input {
 			out.Fault = probe.FaultGarbled
 		}
 	case plateau.Marked:
-		out.Mark, out.Ago, out.Text = in.Mark, roundTime(in.Ago), clean(in.Text, maxText)
+		out.Mark, out.Ago = in.Mark, roundTime(in.Ago)
 		if known, ok := plateau.MarkFor(in.Mark.String()); !ok || known != in.Mark {
 			out.Mark = plateau.MarkNote
+		}
+		if out.Mark == plateau.MarkNote || out.Mark == plateau.MarkAdded {
+			out.Text = strings.TrimSpace(clean(in.Text, maxText))
 		}
 	case plateau.Retargeted:
 		out.Target = roundTemp(in.Target)
