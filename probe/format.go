@@ -1,5 +1,10 @@
 package probe
 
+import (
+	"strconv"
+	"strings"
+)
+
 // Format says where in a line the temperature is. The zero value finds it
 // alone wherever the line plainly holds just one, taking numbers without a
 // unit for °C.
@@ -7,32 +12,79 @@ type Format struct {
 	Unit  Unit   // of numbers whose line states none; a stated unit wins
 	Field int    // 1 for the first field, 0 for none chosen
 	Sep   string // between fields; "" finds it: one of ; tab , | or spaces
-	Key   string // label before the number, or key in a JSON object ("pot.temp" for nested ones)
+	Key   string // label before the number, or key in a JSON object ("pot.temp" for nested ones); wins over Field
 	Comma bool   // the comma is a decimal comma even where it could be a separator
 }
 
 // Parse returns the temperature in line, or why there is none. [FaultEmpty]
 // means that the line is not about this temperature at all (a greeting, a
-// blank field); every other fault is the probe's, or the cable's.
-func (f Format) Parse(line string) (Celsius, Fault) { return 0, FaultEmpty }
-
-// Guess is what [Sniff] makes of some lines.
-type Guess struct {
-	Format  Format
-	Sure    bool     // nothing about it is a matter of taste
-	Lines   int      // lines looked at
-	Read    int      // lines of them that yield a temperature under Format
-	Why     string   // what was seen, in a cook's words
-	Example string   // the last line that yields one, made printable
-	C       Celsius  // what it yields
-	Others  []Format // what else could be meant, likeliest first
+// blank field); every other fault is the probe's, or the cable's. The
+// temperature means something only with [FaultNone] and [FaultImpossible].
+func (f Format) Parse(line string) (Celsius, Fault) {
+	text, ok := clean(line)
+	switch {
+	case !ok:
+		return 0, FaultGarbled
+	case text == "":
+		return 0, FaultEmpty
+	}
+	if text[0] == '{' || text[0] == '[' {
+		if all, ok := leaves(text); ok {
+			return f.object(all)
+		}
+		if text[0] == '{' {
+			return 0, FaultGarbled // an object cut short, or broken on its way
+		}
+	}
+	switch {
+	case f.Key != "":
+		return f.labelled(text)
+	case f.Field > 0:
+		return f.field(text)
+	}
+	return f.auto(scan(text, f.Comma))
 }
 
-// Sniff looks at lines as they came and says which format fits them. OK is
-// false when nothing in them looks like a temperature; Why then says what was
-// seen instead.
-func Sniff(lines []string) (g Guess, ok bool) { return Guess{}, false }
+// Describe says in a cook's words which number of a line f takes.
+func (f Format) Describe() string {
+	var what string
+	switch {
+	case f.Key != "":
+		what = "the number at \"" + Printable(f.Key) + "\""
+	case f.Field > 0:
+		what = ordinal(f.Field) + " field"
+		if name := sepName(f.Sep); name != "" {
+			what += " (fields are separated by " + name + ")"
+		}
+	default:
+		what = "the one temperature in the line"
+	}
+	if f.Comma {
+		what += ", with a decimal comma"
+	}
+	return what + ", " + f.Unit.String() + " where the line names no unit"
+}
 
-// Printable returns s fit to be shown on a terminal: no control or escape
-// byte is left in it, nor any byte that is not text.
-func Printable(s string) string { return "" }
+func ordinal(n int) string {
+	words := []string{"", "the first", "the second", "the third", "the fourth", "the fifth", "the sixth", "the seventh", "the eighth"}
+	if n < len(words) {
+		return words[n]
+	}
+	return "number " + strconv.Itoa(n)
+}
+
+func sepName(sep string) string {
+	switch {
+	case sep == "":
+		return ""
+	case sep == "\t":
+		return "tabs"
+	case strings.TrimSpace(sep) == "":
+		return "spaces"
+	case sep == ",":
+		return "commas"
+	case sep == ";":
+		return "semicolons"
+	}
+	return "\"" + Printable(sep) + "\""
+}
