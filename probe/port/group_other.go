@@ -1,0 +1,6 @@
+//go:build !unix
+
+package port
+
+// groupOf has no meaning here.
+func groupOf(string) string { return "" }
