@@ -59,7 +59,7 @@ func NewReader(r io.Reader) (*Reader, error) {
 		return nil, err
 	case !whole && unfinishedHeader(line):
 		return nil, ErrEmpty
-	case !oursByLooks(line):
+	case !oursByLooks(line) && !rd.oursBehind():
 		return nil, ErrNotSession
 	default:
 		rd.Header = h
@@ -84,6 +84,13 @@ func unfinishedHeader(line []byte) bool {
 
 func oursByLooks(line []byte) bool {
 	return bytes.Contains(line, []byte(FormatName)) || bytes.Contains(line, []byte(sealHead))
+}
+
+// oursBehind looks for a sealed line behind the first one, which a stray line
+// end may have cut in two.
+func (rd *Reader) oursBehind() bool {
+	ahead, _ := rd.in.Peek(rd.in.Size())
+	return oursByLooks(ahead)
 }
 
 // Records yields what stands behind the header, once.

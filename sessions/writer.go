@@ -123,11 +123,8 @@ func (w *writer) write() error {
 		}
 		n, err := w.f.Write(chunk)
 		w.at += int64(max(n, 0))
-		if err == nil && n < len(chunk) {
-			err = io.ErrShortWrite
-		}
-		if errors.Is(err, io.ErrShortWrite) && n > 0 {
-			continue
+		if err == nil && n <= 0 {
+			err = io.ErrNoProgress
 		}
 		if err != nil {
 			return err
