@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -122,4 +123,32 @@ func freshConfig() plateau.Config {
 	target, _ := potTemp(defaultTarget)
 	near, _ := smallDelta(defaultNear)
 	return plateau.Config{Target: target, Lag: defaultLag, Reaction: defaultReaction, Near: near}
+}
+
+// pressureFrom says where the air pressure comes from, "" when it is unknown.
+func (f *batchFlags) pressureFrom(simulated bool) string {
+	switch {
+	case f.changed("water-boils"):
+		return "water boils at " + f.unit.Temp(f.waterBoils, 1)
+	case f.changed("altitude"):
+		return fmt.Sprintf("altitude %.0f m", f.altitude)
+	case simulated:
+		return "the simulated kitchen"
+	}
+	return ""
+}
+
+// targetFrom says where the target comes from.
+func (f *batchFlags) targetFrom(r *recipe) string {
+	from := "common practice for a dipping caramel"
+	switch {
+	case f.changed("target"):
+		from = "--target"
+	case r != nil && r.Target != 0:
+		from = "recipe"
+	}
+	if f.seaLevel {
+		from += ", shifted from sea level"
+	}
+	return from
 }

@@ -5,6 +5,8 @@ import (
 	"io"
 
 	"github.com/spf13/cobra"
+
+	_ "boildown/ui/early" // before the terminal library starts up
 )
 
 const firstSteps = `boildown watches a pot of caramel through a probe thermometer.
@@ -48,7 +50,7 @@ func rootCommand() *cobra.Command {
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usagef(cmd.CommandPath()+" --help lists the flags", "%w", err)
 	})
-	root.AddCommand(traceCommand(), versionCommand(), completionCommand())
+	root.AddCommand(cookCommand(), traceCommand(), probesCommand(), alertsCommand(), versionCommand(), completionCommand())
 	return root
 }
 

@@ -1,13 +1,12 @@
 package main
 
 import (
-	"io"
-
 	"boildown/plateau"
 	"boildown/probe"
 )
 
 type recipe struct {
+	Name, Text string
 	Batch      plateau.Batch
 	Target     probe.Celsius
 	AtSeaLevel bool
@@ -17,8 +16,6 @@ func loadRecipe(path string) (*recipe, error) {
 	return nil, usagef("", "cannot read recipe %q: recipes are not built in yet", path)
 }
 
-func traceSession(rows *rowWriter, in io.Reader, path string, flags *batchFlags) error {
-	return usagef("", "cannot read %q: sessions are not built in yet", path)
-}
-
 func promptText(p plateau.Prompt, a plateau.Advice, u probe.Unit) string { return p.String() }
+
+const foldVersion = "1"

@@ -3,10 +3,16 @@ package main
 import (
 	"bufio"
 	"errors"
+	"fmt"
 	"io"
+	"io/fs"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
+
+	"boildown/plateau"
+	"boildown/sessions"
 )
 
 func traceCommand() *cobra.Command {
@@ -26,7 +32,7 @@ unless a flag is given.`,
   boildown trace - < readings.csv | jq -r '.prompts[].text'`,
 		Args: exactly(1, "one file, or - for standard input"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return trace(cmd.InOrStdin(), cmd.OutOrStdout(), args[0], &flags)
+			return trace(cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr(), args[0], &flags)
 		},
 	}
 	flags.register(cmd.Flags())
@@ -35,18 +41,18 @@ unless a flag is given.`,
 
 // trace reads path, or in for "-", and writes its rows to out. A closed pipe
 // downstream is the end of what was wanted, not an error.
-func trace(in io.Reader, out io.Writer, path string, flags *batchFlags) error {
+func trace(in io.Reader, out, errOut io.Writer, path string, flags *batchFlags) error {
 	if path != "-" {
 		f, err := os.Open(path)
 		if err != nil {
-			return usagef("", "cannot read %q: %w", path, errors.Unwrap(err))
+			return usagef("", "cannot read %q: %w", path, cause(err))
 		}
 		defer f.Close()
 		in = f
 	}
 	r := bufio.NewReaderSize(in, 64<<10)
 	rows := rowWriter{out: bufio.NewWriter(out), live: path == "-"}
-	err := traceInto(&rows, r, path, flags)
+	err := traceInto(&rows, r, errOut, path, flags)
 	if flushed := rows.out.Flush(); err == nil {
 		err = flushed
 	}
@@ -56,15 +62,25 @@ func trace(in io.Reader, out io.Writer, path string, flags *batchFlags) error {
 	return err
 }
 
+// cause is what is left of an error of the file system without the verb and
+// the path, which the message around it says.
+func cause(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	return err
+}
+
 // traceInto tells the two kinds of file apart by their first byte.
-func traceInto(rows *rowWriter, r *bufio.Reader, path string, flags *batchFlags) error {
+func traceInto(rows *rowWriter, r *bufio.Reader, errOut io.Writer, path string, flags *batchFlags) error {
 	switch first, err := firstByte(r); {
 	case err == io.EOF:
 		return notTraceable(path, "it is empty")
 	case err != nil:
-		return usagef("", "cannot read %q: %w", path, err)
+		return usagef("", "cannot read %q: %w", path, cause(err))
 	case first == '{':
-		return traceSession(rows, r, path, flags)
+		return traceSession(rows, r, errOut, path, flags)
 	}
 	return traceCSV(rows, r, path, flags)
 }
@@ -91,5 +107,61 @@ func firstByte(r *bufio.Reader) (byte, error) {
 
 // notTraceable is the one clear line for a file that is neither kind.
 func notTraceable(path, why string) error {
-	return usagef("", "%q is neither a session file nor CSV with the header seconds,celsius,mark: %s", path, why)
+	return usagef("", "%q is neither a session file nor CSV with the header %s: %s", path, sessions.CSVHeader, why)
+}
+
+// traceCSV folds a batch that was written down as CSV.
+func traceCSV(rows *rowWriter, in io.Reader, path string, flags *batchFlags) error {
+	cfg, _, err := flags.config(freshConfig())
+	if err != nil {
+		return err
+	}
+	t := newTracer(rows, cfg, flags.unit)
+	for line, err := range sessions.ReadCSV(in) {
+		if err != nil {
+			return notTraceable(path, strings.TrimPrefix(err.Error(), sessions.ErrNotCSV.Error()+": "))
+		}
+		var a plateau.Advice
+		for _, in := range line.Inputs {
+			a = t.step(in)
+		}
+		if err := t.row(line.At, line.C, line.HasC, a); err != nil {
+			return err
+		}
+	}
+	return t.close()
+}
+
+// traceSession folds a batch that was recorded. Only readings make rows; what
+// is damaged in the file is said once, beside them.
+func traceSession(rows *rowWriter, in io.Reader, errOut io.Writer, path string, flags *batchFlags) error {
+	rd, err := sessions.NewReader(in)
+	if err != nil {
+		return notTraceable(path, err.Error())
+	}
+	cfg, _, err := flags.config(rd.Header.Config)
+	if err != nil {
+		return err
+	}
+	unit := rd.Header.Unit
+	if flags.changed("unit") {
+		unit = flags.unit
+	}
+	t := newTracer(rows, cfg, unit)
+	for in := range rd.Inputs() {
+		a := t.step(in)
+		if in.Kind != plateau.Measured {
+			continue
+		}
+		if err := t.row(in.At, in.C, hasNumber(in.Fault), a); err != nil {
+			return err
+		}
+	}
+	if rd.Err() != nil {
+		return usagef("", "cannot read %q to its end: %w", path, cause(rd.Err()))
+	}
+	for _, d := range rd.Damage {
+		fmt.Fprintf(errOut, "boildown: %q: %s\n", path, oneLine(d.Error()))
+	}
+	return t.close()
 }

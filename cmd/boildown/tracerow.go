@@ -63,8 +63,6 @@ type tracer struct {
 	unit    probe.Unit
 	pending []rowPrompt    // begun since the last row
 	last    plateau.Advice // of the last input
-	at      time.Duration  // of the last line or input
-	begun   bool
 }
 
 func newTracer(rows *rowWriter, cfg plateau.Config, unit probe.Unit) *tracer {
@@ -78,37 +76,19 @@ func (t *tracer) step(in plateau.Input) plateau.Advice {
 	for p := range a.Began.All {
 		t.pending = append(t.pending, rowPrompt{Kind: p.String(), Text: promptText(p, a, t.unit)})
 	}
-	t.last, t.at, t.begun = a, max(t.at, in.At), true
+	t.last = a
 	return a
 }
 
-// csvLine steps the silence before a line, its mark, then its reading, and
-// writes the row.
-func (t *tracer) csvLine(l csvLine) error {
-	if t.begun {
-		for at := t.at + silenceAfter; at < l.reading.At; at += silenceAfter {
-			t.step(plateau.Input{Kind: plateau.Silent, At: at})
-		}
-	}
-	if in := l.mark; in.Kind != plateau.Marked || in.Mark != plateau.NoMark {
-		in.At = l.reading.At
-		if t.begun {
-			in.At = max(in.At, t.at) // a mark beside a late reading still counts
-		}
-		t.step(in)
-	}
-	return t.reading(plateau.Input{Kind: plateau.Measured, At: l.reading.At, C: l.reading.C, Fault: l.reading.Fault})
-}
-
-// reading steps a measured input and writes its row. The row shows the number
-// even where the fold refused it; only a line without one is null.
-func (t *tracer) reading(in plateau.Input) error {
-	a := t.step(in)
+// row writes the row of the line that was stepped last. It shows the number
+// even where the fold refused it, on the corrected scale; only a line without
+// a number is null.
+func (t *tracer) row(at time.Duration, c probe.Celsius, hasC bool, a plateau.Advice) error {
 	var celsius *float64
-	if hasNumber(in) {
-		celsius = rounded(float64(t.state.Config().Calibration.Apply(in.C)), 3)
+	if hasC {
+		celsius = rounded(float64(t.state.Config().Calibration.Apply(c)), 3)
 	}
-	return t.write(in.At, celsius, a)
+	return t.write(at, celsius, a)
 }
 
 // close writes a closing row for prompts that no reading followed.
@@ -116,7 +96,7 @@ func (t *tracer) close() error {
 	if len(t.pending) == 0 {
 		return nil
 	}
-	return t.write(t.at, nil, t.last)
+	return t.write(t.last.At, nil, t.last)
 }
 
 func (t *tracer) write(at time.Duration, celsius *float64, a plateau.Advice) error {
@@ -137,14 +117,14 @@ func (t *tracer) write(at time.Duration, celsius *float64, a plateau.Advice) err
 	return t.rows.write(r)
 }
 
-// hasNumber reports whether a measured input carries a temperature at all: a
-// line without one has a fault that only a source can tell.
-func hasNumber(in plateau.Input) bool {
-	switch in.Fault {
-	case probe.FaultEmpty, probe.FaultGarbled, probe.FaultOpen, probe.FaultShort, probe.FaultGone, probe.FaultSilent:
+// hasNumber reports whether a reading with the fault f carries a temperature
+// at all: one without has a fault that only a source can tell.
+func hasNumber(f probe.Fault) bool {
+	switch f {
+	case probe.FaultEmpty, probe.FaultGarbled, probe.FaultOpen, probe.FaultShort, probe.FaultGone, probe.FaultSilent, probe.FaultReported:
 		return false
 	}
-	return !math.IsNaN(float64(in.C)) && !math.IsInf(float64(in.C), 0)
+	return true
 }
 
 // rounded returns x to the given decimals, nil when it is not finite. Adding

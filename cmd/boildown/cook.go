@@ -1,0 +1,159 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/adrg/xdg"
+	"github.com/spf13/cobra"
+
+	"boildown/plateau"
+	"boildown/sessions"
+	"boildown/ui"
+)
+
+// cookFlags are everything that can be said to a live cook.
+type cookFlags struct {
+	batch  batchFlags
+	source sourceFlags
+	screen screenFlags
+	alerts alertFlags
+	dir    string
+	name   string
+	again  string // the session to go on with, "last" for the newest
+}
+
+func cookCommand() *cobra.Command {
+	var flags cookFlags
+	cmd := &cobra.Command{
+		Use:   "cook",
+		Short: "Watch a batch live: screen, alarms and record",
+		Long: `cook reads the probe, shows the batch, sounds the alarms and keeps every reading.
+Keys are shown at ?. When standard output is no terminal it prints plain lines.
+
+The alarm is an aid. Never leave a pot of hot sugar: it boils over and burns in
+less time than it takes to come back, and it sticks to skin.`,
+		Example: `  boildown cook --demo
+  boildown cook --probe sim --speed 10
+  boildown cook --probe /dev/ttyUSB0 --target 235F --altitude 300m
+  boildown cook --probe usb:10C4:EA60 --recipe caramel.toml --alert 'paplay bell.oga'
+  boildown cook --probe /dev/ttyUSB0 --continue`,
+		Args: exactly(0, "no argument"),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return cook(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr(), &flags)
+		},
+	}
+	set := cmd.Flags()
+	flags.batch.register(set)
+	flags.source.register(set)
+	flags.screen.register(set)
+	flags.alerts.register(set)
+	registerDir(set, &flags.dir)
+	set.StringVar(&flags.name, "name", "", "what to call this batch; the recipe's name when there is one")
+	set.StringVar(&flags.again, "continue", "", "go on with the newest batch, or with --continue=FILE")
+	set.Lookup("continue").NoOptDefVal = "last"
+	return cmd
+}
+
+// cook runs one batch from its first reading to its closing line.
+func cook(ctx context.Context, in io.Reader, out, errOut io.Writer, flags *cookFlags) error {
+	b, err := prepare(flags)
+	if err != nil {
+		return err
+	}
+	term := openTerminal(in, out, &flags.screen)
+	if err := b.record(flags); err != nil {
+		return err
+	}
+	k, err := newKitchen(ctx, b, flags, term, out)
+	if err != nil {
+		return errors.Join(err, b.rec.Leave())
+	}
+	return k.cook(out)
+}
+
+// batch is what a cook starts from: settled flags, header and record.
+type batch struct {
+	header sessions.Header
+	state  plateau.State
+	at     time.Duration // 0, or where an earlier part ended
+	past   *sessions.Session
+	rec    *sessions.Recorder
+	dir    string
+}
+
+// prepare settles everything that can be refused before a file is made.
+func prepare(flags *cookFlags) (*batch, error) {
+	if err := flags.source.check(); err != nil {
+		return nil, err
+	}
+	base := freshConfig()
+	if flags.source.simulated() {
+		base = flags.source.potBase(base)
+	}
+	cfg, r, err := flags.batch.config(base)
+	if err != nil {
+		return nil, err
+	}
+	b := &batch{dir: flags.dir}
+	b.header = sessions.Header{
+		Start: time.Now(), Recipe: flags.name, Probe: flags.source.name(), Fold: foldVersion,
+		Program: buildVersion(), PressureFrom: flags.batch.pressureFrom(flags.source.simulated()), TargetFrom: flags.batch.targetFrom(r),
+		Unit: flags.batch.unit, Demo: flags.source.simulated(), Config: cfg,
+	}
+	b.header.Zone, _ = b.header.Start.Zone()
+	if r != nil {
+		b.header.RecipeText = r.Text
+		if flags.name == "" {
+			b.header.Recipe = r.Name
+		}
+	}
+	if flags.source.simulated() && b.header.Recipe == "" {
+		b.header.Recipe = "Invented market-stall caramel"
+	}
+	return b, nil
+}
+
+// record opens the batch's file. A disk that takes nothing does not keep a
+// cook from cooking: the record is kept in memory and the screen says so.
+func (b *batch) record(flags *cookFlags) error {
+	if flags.again != "" {
+		return b.resume(flags.again)
+	}
+	rec, err := sessions.CreateAnyway(b.dir, b.header)
+	if err != nil {
+		return fmt.Errorf("cannot record the batch: %w", err)
+	}
+	b.header = b.header.Stored()
+	b.rec, b.state = rec, plateau.Start(b.header.Config)
+	return nil
+}
+
+// defaultDir is where batches live when --dir does not say.
+func defaultDir() string { return filepath.Join(xdg.DataHome, "boildown") }
+
+// endWords are the last lines of a cook, behind the restored terminal.
+func endWords(out io.Writer, path string) {
+	fmt.Fprintf(out, "Batch kept in %s\nReplay it: boildown replay %s\n", ui.Clean(path), ui.Clean(filepath.Base(path)))
+}
+
+func fileExists(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && !info.IsDir()
+}
+
+// crashNote keeps what is needed to mend a fault of the program and returns
+// where, or "" when even that failed.
+func crashNote(dir string, c *crash) string {
+	path := filepath.Join(dir, "crash-"+time.Now().Format("20060102-150405")+".txt")
+	text := fmt.Sprintf("boildown %s\n%s\n\n%s\n", buildVersion(), c.Error(), c.stack)
+	if os.MkdirAll(dir, 0o700) != nil || os.WriteFile(path, []byte(text), 0o600) != nil {
+		return ""
+	}
+	return path
+}

@@ -1,0 +1,255 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"syscall"
+	"time"
+
+	"boildown/probe"
+	"boildown/probe/pot"
+	"boildown/sessions"
+	"boildown/ui"
+)
+
+// kitchen is a batch that is being cooked: the pump and everything round it.
+type kitchen struct {
+	*crew
+	batch  *batch
+	pump   *pump
+	tell   ui.Teller
+	source source
+	ringer *ringer
+	alert  *alertCommand // nil when the user has none
+	bell   *bell
+	term   *terminal // nil for plain lines
+	print  *printer
+	screen *ui.Program
+}
+
+// How long the end of a cook waits for a terminal that takes no bytes.
+const terminalPatience = 2 * time.Second
+
+// errEnded ends a cook in the orderly way: the person or the source is done.
+var errEnded = errors.New("the cook has ended")
+
+// signalled ends a cook because the system said so.
+type signalled struct{ os.Signal }
+
+func (s signalled) Error() string { return s.Signal.String() }
+
+func newKitchen(ctx context.Context, b *batch, flags *cookFlags, term *terminal, out io.Writer) (*kitchen, error) {
+	k := &kitchen{crew: newCrew(ctx), batch: b, term: term}
+	clock := newClock(uptime, b.at, flags.source.speed)
+	k.pump = newPump(clock, b.state, b.at, b.rec, b.header.Unit)
+	k.pump.snap.Demo, k.pump.snap.Speed = flags.source.simulated(), flags.source.speed
+	if b.past != nil {
+		k.pump.catchUp(b.past)
+	}
+	if err := k.sounds(flags, out); err != nil {
+		return nil, err
+	}
+	if err := k.probe(flags); err != nil {
+		return nil, err
+	}
+	if term == nil {
+		k.print = newPrinter(out)
+		lines := &plain{out: k.print, unit: b.header.Unit, next: b.at}
+		k.pump.watch = append(k.pump.watch, lines.watch)
+		k.pump.news = lines.news
+		return k, nil
+	}
+	k.screen = ui.NewProgram(ui.NewLive(k.screenConfig(flags), k.pump.hist, k.pump, k.tell), term.in, term.out)
+	return k, nil
+}
+
+// sounds sets up the ways to be heard.
+func (k *kitchen) sounds(flags *cookFlags, out io.Writer) error {
+	var ways []sounder
+	if k.term != nil {
+		kind, err := notifyFor(flags.alerts.notify, os.Getenv)
+		if err != nil {
+			return err
+		}
+		k.bell = newBell(k.term.out, kind)
+		ways = append(ways, k.bell)
+	}
+	if flags.alerts.command != "" {
+		argv, err := parseAlert(flags.alerts.command)
+		if err != nil {
+			return err
+		}
+		k.alert = newAlertCommand(argv, newAlertLog(k.batch.dir))
+		ways = append(ways, k.alert)
+	}
+	k.ringer = newRinger(k.batch.header.Unit, ways...)
+	k.setQuiet(flags.alerts.quiet)
+	k.pump.watch = append(k.pump.watch, k.ringer.watch)
+	return nil
+}
+
+func (k *kitchen) setQuiet(quiet bool) {
+	k.ringer.setQuiet(quiet)
+	k.pump.mu.Lock()
+	defer k.pump.mu.Unlock()
+	k.pump.snap.Quiet = quiet
+}
+
+// probe sets up where readings come from and who hears the marks.
+func (k *kitchen) probe(flags *cookFlags) error {
+	k.tell = k.pump
+	if !flags.source.simulated() {
+		var err error
+		k.source, err = flags.source.openPort()
+		return err
+	}
+	cfg := flags.source.potConfig(k.batch.header.Config)
+	src := pot.NewSource(cfg)
+	src.Speed = flags.source.speed
+	s := &stove{Source: src, pump: k.pump}
+	if flags.source.demo || k.term == nil { // nobody could press a mark
+		s.scripts = true
+		src.Cook = pot.NewCook()
+		src.Cook.Target = k.batch.header.Config.Target
+		src.Cook.LowerAt = src.Cook.Target - probe.Celsius(probe.DeltaF(7))
+		src.Press = s.press
+		k.pump.watch = append(k.pump.watch, s.watch)
+	}
+	k.source, k.tell = src, s
+	return nil
+}
+
+func (k *kitchen) screenConfig(flags *cookFlags) ui.Config {
+	cfg := flags.screen.config()
+	cfg.Name, cfg.Unit, cfg.Fold = k.batch.header.Recipe, k.batch.header.Unit, k.batch.header.Config
+	cfg.TestAlert, cfg.SetQuiet = k.ringer.test, k.setQuiet
+	return cfg
+}
+
+// cook runs until the person, the source, a signal or a fault ends it. The
+// record is closed first and the terminal is waited for last: it may be gone.
+func (k *kitchen) cook(out io.Writer) error {
+	stopSignals := k.signals()
+	defer stopSignals()
+	k.start("pump", k.pump.run)
+	k.start("alarms", k.ringer.run)
+	if k.alert != nil {
+		k.start("alert command", k.alert.run)
+	}
+	if k.bell != nil {
+		go k.bell.run(k.ctx.Done())
+	}
+	k.start("probe", k.read)
+	shown := k.show()
+	<-k.ctx.Done()
+	k.wg.Wait()
+	err := k.closeRecord()
+	k.waitForTerminal(shown)
+	return k.verdict(out, err)
+}
+
+// read runs the source and says how it ended.
+func (k *kitchen) read(ctx context.Context) {
+	err := k.source.Run(ctx, k.pump.clock.now, func(e probe.Event) { k.pump.emit(ctx, e) })
+	if ctx.Err() != nil {
+		return
+	}
+	note := "The source has ended: nothing more will come."
+	if err != nil {
+		note = err.Error()
+	}
+	k.pump.ended(note)
+	if k.term == nil {
+		if err == nil {
+			err = errEnded
+		}
+		k.cancel(err)
+	}
+}
+
+// show puts the batch before the person's eyes and returns a channel that is
+// closed when that is over and the terminal is as it was.
+func (k *kitchen) show() <-chan struct{} {
+	done := make(chan struct{})
+	if k.screen == nil {
+		go func() {
+			defer close(done)
+			k.cancel(k.print.run(k.ctx.Done()))
+		}()
+		return done
+	}
+	context.AfterFunc(k.ctx, func() {
+		k.screen.Quit()
+		time.AfterFunc(terminalPatience/2, k.screen.Kill)
+	})
+	go func() {
+		defer close(done)
+		k.cancel(screenEnd(k.screen.Run()))
+	}()
+	return done
+}
+
+// screenEnd words the end of the screen as the cause of the cook's.
+func screenEnd(err error) error {
+	var f *ui.Fault
+	switch {
+	case err == nil:
+		return errEnded
+	case errors.As(err, &f):
+		return &crash{where: "screen", value: f.Value, stack: f.Stack}
+	}
+	return hinted(fmt.Errorf("cannot use the terminal: %w", err), "boildown cook | cat prints plain lines instead")
+}
+
+// closeRecord ends the record. Only a cook that ended in the orderly way gets
+// a closing line; any other may be continued.
+func (k *kitchen) closeRecord() error {
+	if cause := context.Cause(k.ctx); errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt}) {
+		sum := k.pump.sum
+		sum.Fold = foldVersion
+		return k.batch.rec.Close(sum)
+	}
+	return k.batch.rec.Leave()
+}
+
+// waitForTerminal gives the terminal a moment. When it takes no bytes its
+// modes at least are put back.
+func (k *kitchen) waitForTerminal(shown <-chan struct{}) {
+	select {
+	case <-shown:
+	case <-time.After(terminalPatience):
+	}
+	if k.term != nil {
+		k.term.restore()
+	}
+}
+
+// verdict says how the cook ended, to a person who looks at a shell again.
+func (k *kitchen) verdict(out io.Writer, recordErr error) error {
+	path := k.batch.rec.Path()
+	if recordErr != nil {
+		return hinted(fmt.Errorf("the record is not whole: %w", recordErr), "free some room, then boildown sessions shows what was kept")
+	}
+	cause := context.Cause(k.ctx)
+	var c *crash
+	var s signalled
+	switch {
+	case errors.Is(cause, errEnded), errors.Is(cause, signalled{os.Interrupt}), errors.Is(cause, syscall.EPIPE):
+		endWords(out, path)
+		return nil
+	case errors.As(cause, &c):
+		hint := "the batch is kept; go on with it by boildown cook --continue=" + path
+		if note := crashNote(k.batch.dir, c); note != "" {
+			hint += " and report " + note
+		}
+		return hinted(fmt.Errorf("a fault in the program ended the cook: %w", c), hint)
+	case errors.As(cause, &s):
+		return &failure{err: fmt.Errorf("ended by signal: %s", s), hint: "the batch is kept; go on with it by boildown cook --continue=" + path, status: statusFailed}
+	}
+	return cause
+}
+
+var _ recorder = (*sessions.Recorder)(nil)

@@ -1,0 +1,24 @@
+//go:build !unix
+
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+)
+
+// signals makes an interrupt end the cook in order, and returns what undoes
+// that.
+func (k *kitchen) signals() (stop func()) {
+	ends := make(chan os.Signal, 2)
+	signal.Notify(ends, os.Interrupt)
+	k.start("signals", func(ctx context.Context) {
+		select {
+		case <-ctx.Done():
+		case s := <-ends:
+			k.cancel(signalled{s})
+		}
+	})
+	return func() { signal.Stop(ends) }
+}

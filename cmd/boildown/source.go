@@ -1,0 +1,157 @@
+package main
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"boildown/plateau"
+	"boildown/probe"
+	"boildown/probe/port"
+	"boildown/probe/pot"
+)
+
+// source is where readings come from. Run returns when ctx ends, when there
+// will be no more, or with an error when it can never work.
+type source interface {
+	Run(ctx context.Context, now func() time.Duration, emit func(probe.Event)) error
+}
+
+// sourceFlags say which probe to read and how.
+type sourceFlags struct {
+	probe string
+	demo  bool
+	speed float64
+	seed  uint64
+	baud  int
+	frame string
+	unit  probe.Unit
+	field int
+	sep   string
+	key   string
+	comma bool
+	set   *pflag.FlagSet
+}
+
+func (f *sourceFlags) register(set *pflag.FlagSet) {
+	f.set = set
+	set.StringVar(&f.probe, "probe", "", "sim, a port's path, or usb:VID:PID; see boildown probes")
+	set.BoolVar(&f.demo, "demo", false, "a simulated batch that cooks by itself until you press a mark")
+	set.Float64Var(&f.speed, "speed", 1, "how much faster than life a simulated pot runs, up to 200")
+	set.Uint64Var(&f.seed, "seed", 1, "which of the simulated pots")
+	set.IntVar(&f.baud, "baud", port.DefaultBaud, "speed of a serial probe")
+	set.StringVar(&f.frame, "frame", "8N1", "data bits, parity and stop bits of a serial probe")
+	set.Var(unitValue(&f.unit, "C"), "probe-unit", "scale of lines that state none")
+	set.IntVar(&f.field, "field", 0, "which field of a line holds the temperature, 1 for the first")
+	set.StringVar(&f.sep, "separator", "", "what stands between fields")
+	set.StringVar(&f.key, "key", "", "label before the temperature, or its key in JSON")
+	set.BoolVar(&f.comma, "decimal-comma", false, "numbers are written like 112,4")
+}
+
+// simulated reports whether the flags ask for the pot.
+func (f *sourceFlags) simulated() bool { return f.demo || f.probe == "sim" }
+
+// check refuses flags that do not go together.
+func (f *sourceFlags) check() error {
+	switch {
+	case f.demo && f.probe != "" && f.probe != "sim":
+		return usagef("leave one of them out", "--demo is a simulated pot, --probe %s is not", f.probe)
+	case f.probe == "" && !f.demo:
+		return usagef("boildown probes lists what is plugged in; boildown cook --demo needs no probe", "cook needs to know the probe: --probe PATH")
+	case !(f.speed >= 0.1 && f.speed <= 200):
+		return usagef("", "--speed %g is not between 0.1 and 200", f.speed)
+	case f.speed != 1 && !f.simulated():
+		return usagef("leave --speed out, or take --probe sim", "a real pot runs at its own speed")
+	}
+	return nil
+}
+
+// name is what the session's header calls the probe.
+func (f *sourceFlags) name() string {
+	if f.simulated() {
+		return "sim"
+	}
+	return f.probe
+}
+
+// openPort returns the serial source.
+func (f *sourceFlags) openPort() (source, error) {
+	set := port.Settings{
+		Path: f.probe, Baud: f.baud, Frame: f.frame,
+		Format: probe.Format{Unit: f.unit, Field: f.field, Sep: f.sep, Key: f.key, Comma: f.comma},
+	}
+	if usb, ok := strings.CutPrefix(f.probe, "usb:"); ok {
+		set.Path, set.USB = "", usb
+	}
+	p, err := port.New(set)
+	if err != nil {
+		return nil, usagef("boildown probes lists what is plugged in", "--probe %s: %w", f.probe, err)
+	}
+	return p, nil
+}
+
+// potBase lets base say what is known of a simulated batch: what is in the
+// pot, the air, and the probe.
+func (f *sourceFlags) potBase(base plateau.Config) plateau.Config {
+	cfg := pot.DefaultConfig()
+	base.Batch = plateau.Batch{Melt: cfg.Melt, Cream: cfg.Cream, PotJK: cfg.PotJK}
+	base.Pressure, base.Lag = cfg.PressurePa, cfg.Probe.Lag
+	return base
+}
+
+// potConfig is the simulated pot of a batch: what its header says of the
+// recipe, the air and the probe is true of the pot as well.
+func (f *sourceFlags) potConfig(of plateau.Config) pot.Config {
+	cfg := pot.DefaultConfig()
+	cfg.Seed = f.seed
+	if of.Batch.Known() {
+		cfg.Melt, cfg.Cream = of.Batch.Melt, of.Batch.Cream
+	}
+	if of.Pressure != 0 {
+		cfg.PressurePa = of.Pressure
+	}
+	return cfg
+}
+
+// stove is a simulated pot together with whoever stands at it. Marks of the
+// person act on the pot; the first of them sends the simulated cook away.
+type stove struct {
+	*pot.Source
+	pump    *pump
+	scripts bool // a simulated cook is at work
+	last    plateau.Mark
+}
+
+// Tell passes what the person says on to the fold and to the pot. It is called
+// from one goroutine at a time.
+func (s *stove) Tell(in plateau.Input) {
+	if s.scripts && (in.Kind == plateau.Marked || in.Kind == plateau.Undone) {
+		s.TakeOver()
+		s.scripts = false
+	}
+	switch in.Kind {
+	case plateau.Marked:
+		s.Told(in.Mark.String())
+		s.last = in.Mark
+	case plateau.Undone:
+		s.Undo(s.last.String())
+		s.last = plateau.NoMark
+	}
+	s.pump.Tell(in)
+}
+
+// press takes a mark of the simulated cook.
+func (s *stove) press(word string) {
+	if m, ok := plateau.MarkFor(word); ok {
+		s.pump.Tell(plateau.Input{Kind: plateau.Marked, Mark: m})
+	}
+}
+
+// watch lets the simulated cook hear the prompts.
+func (s *stove) watch(_ plateau.Input, a plateau.Advice) {
+	for p := range a.Began.All {
+		s.Heard(p.String())
+	}
+}
