@@ -65,7 +65,7 @@ type ProbeConfig struct {
 func DefaultConfig() Config {
 	return Config{
 		Melt:       syrup.Mix{Solutes: 400},
-		Cream:      HeavyCream(480),
+		Cream:      syrup.Cream(36.08).Mix(480),
 		CreamC:     40,
 		PortionG:   40,
 		PortionGap: 15 * time.Second,
@@ -88,11 +88,4 @@ func DefaultConfig() Config {
 		},
 		Seed: 1,
 	}
-}
-
-// HeavyCream returns grams g of cream of 36 % fat: USDA SR Legacy 01053, water
-// 57.71, fat 36.08, protein 2.84, carbohydrate 2.74 and, by difference, ash
-// 0.63 g in 100 g.
-func HeavyCream(g float64) syrup.Mix {
-	return syrup.Mix{Water: .5771 * g, Fat: .3608 * g, Solutes: .0621 * g, Protein: .0284 * g, Ash: .0063 * g}
 }
