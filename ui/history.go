@@ -36,7 +36,9 @@ type Event struct {
 	Prompt plateau.Prompt
 	Phase  plateau.Phase
 	Text   string // of a note or an addition
-	told   time.Duration
+
+	told time.Duration // when it was told
+	gone time.Duration // when it was taken back; 0 while it stands
 }
 
 // EventKind says which of its fields an [Event] uses.
@@ -90,7 +92,7 @@ func (h *History) Add(in plateau.Input, a plateau.Advice) {
 	case plateau.Marked:
 		h.keep(Event{At: max(in.At-max(in.Ago, 0), 0), Kind: EventMark, Mark: in.Mark, Text: Clean(in.Text), told: in.At})
 	case plateau.Undone:
-		h.undo()
+		h.undo(in.At)
 	}
 	if a.Phase != h.phase {
 		h.phase = a.Phase
@@ -180,11 +182,11 @@ func (h *History) keep(e Event) {
 	h.events = append(h.events, e)
 }
 
-// undo takes back the mark that was told last.
-func (h *History) undo() {
+// undo takes back the standing mark that was told last.
+func (h *History) undo(at time.Duration) {
 	for i := len(h.events) - 1; i >= 0; i-- {
-		if h.events[i].Kind == EventMark {
-			h.events = append(h.events[:i], h.events[i+1:]...)
+		if e := &h.events[i]; e.Kind == EventMark && e.gone == 0 {
+			e.gone = at
 			return
 		}
 	}
@@ -197,13 +199,13 @@ func (h *History) End() time.Duration {
 	return h.end
 }
 
-// Events appends to dst the events that were told by the time until, in the
-// order in which they were told.
+// Events appends to dst the events that stood at the time until, in the order
+// in which they were told.
 func (h *History) Events(dst []Event, until time.Duration) []Event {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	for _, e := range h.events {
-		if e.told <= until {
+		if e.told <= until && (e.gone == 0 || e.gone > until) {
 			dst = append(dst, e)
 		}
 	}

@@ -1,0 +1,170 @@
+package ui
+
+import (
+	"math"
+	"time"
+
+	"boildown/plateau"
+	"boildown/probe"
+)
+
+// chart is all that one picture of the batch needs.
+type chart struct {
+	hist     *History
+	advice   plateau.Advice
+	fold     plateau.Config
+	unit     probe.Unit
+	now      time.Duration // where the batch stands; nothing later is shown
+	events   []Event
+	ghosts   []ghost
+	close    bool // the close view, else the whole batch
+	stall    stretch
+	stallLo  float64 // °C, the coldest and hottest reading of the stall; NaN without one
+	stallHi  float64
+	pulledAt time.Duration // 0 while the pot is on
+}
+
+// stretch is a piece of time.
+type stretch struct {
+	from, to time.Duration
+	ok       bool
+}
+
+func newChart(h *History, a plateau.Advice, fold plateau.Config, u probe.Unit, now time.Duration) *chart {
+	ch := &chart{hist: h, advice: a, fold: fold, unit: u, now: now, stallLo: math.NaN(), stallHi: math.NaN()}
+	ch.events = h.Events(nil, now)
+	for _, e := range ch.events {
+		if e.Kind != EventPhase {
+			continue
+		}
+		switch {
+		case e.Phase == plateau.Stall && !ch.stall.ok:
+			ch.stall = stretch{from: e.At, to: now, ok: true}
+		case e.Phase != plateau.Stall && ch.stall.ok && ch.stall.to == now:
+			ch.stall.to = e.At
+		}
+		switch {
+		case e.Phase < plateau.Pulled:
+			ch.pulledAt = 0
+		case ch.pulledAt == 0:
+			ch.pulledAt = e.At
+		}
+	}
+	if ch.stall.ok {
+		ch.stallLo, ch.stallHi = extent(h.columns(ch.stall.from, max(ch.stall.to, ch.stall.from+time.Second), now, 64))
+	}
+	return ch
+}
+
+// extent returns the coldest and hottest reading of some columns, NaN when
+// there is none.
+func extent(cols []column) (lo, hi float64) {
+	lo, hi = math.NaN(), math.NaN()
+	for _, c := range cols {
+		if !c.hasData {
+			continue
+		}
+		if !(c.lo >= lo) {
+			lo = c.lo
+		}
+		if !(c.hi <= hi) {
+			hi = c.hi
+		}
+	}
+	return lo, hi
+}
+
+// window is the stretch of time on the chart.
+func (ch *chart) window() (from, to time.Duration) {
+	ahead := ch.ahead()
+	if ch.close {
+		switch {
+		case ch.pulledAt > 0:
+			from = ch.pulledAt - 5*time.Minute
+			if ch.stall.ok {
+				from = max(from, ch.stall.from-time.Minute)
+			}
+		case ch.stall.ok:
+			from = ch.stall.from - time.Minute
+		default:
+			from = ch.now - 8*time.Minute
+		}
+		from = max(from, 0).Truncate(10 * time.Second)
+	}
+	to = max(ch.now+ahead, from+4*time.Minute)
+	// A right end that moves in steps keeps the picture still between them.
+	grain := max((to-from)/12, 30*time.Second).Truncate(30 * time.Second)
+	return from, (to + grain - 1).Truncate(grain)
+}
+
+// ahead is how much of the future the chart shows.
+func (ch *chart) ahead() time.Duration {
+	if f := ch.advice.Forecast; f.Ok() {
+		return min(f.High, 3*time.Hour) + 20*time.Second
+	}
+	return 0
+}
+
+// degrees is the range of temperatures on the chart, on the reader's scale.
+func (ch *chart) degrees(cols []column) (lo, hi float64) {
+	lo, hi = extent(cols)
+	target := float64(ch.fold.Target)
+	if ch.advice.Target != 0 {
+		target = float64(ch.advice.Target)
+	}
+	include := func(v float64) {
+		if math.IsNaN(v) {
+			return
+		}
+		if !(lo <= v) {
+			lo = v
+		}
+		if !(hi >= v) {
+			hi = v
+		}
+	}
+	if ch.close && ch.stall.ok {
+		// Round the stall and the target; what lies outside runs off the edge.
+		lo, hi = ch.stallLo, math.NaN()
+		include(ch.stallHi)
+		include(float64(ch.advice.Peak))
+		if ch.pulledAt > 0 {
+			lo = math.NaN()
+			include(float64(ch.dipClose()) - 2)
+			if ch.advice.HasNow {
+				include(max(float64(ch.advice.Now), float64(ch.dipClose())-8))
+			}
+		}
+	}
+	include(target)
+	if ch.close {
+		include(target + 1)
+	} else if math.IsNaN(lo) || lo > 20 {
+		include(20)
+	}
+	if math.IsNaN(lo) {
+		lo, hi = 20, 120
+	}
+	return ch.unit.Of(probe.Celsius(lo)), ch.unit.Of(probe.Celsius(hi))
+}
+
+func (ch *chart) target() probe.Celsius {
+	if ch.advice.Target != 0 {
+		return ch.advice.Target
+	}
+	return ch.fold.Target
+}
+
+func (ch *chart) dipOpen() probe.Celsius {
+	if ch.fold.DipOpen == 0 {
+		return probe.Fahrenheit(215)
+	}
+	return ch.fold.DipOpen
+}
+
+func (ch *chart) dipClose() probe.Celsius {
+	if ch.fold.DipClose == 0 {
+		return probe.Fahrenheit(210)
+	}
+	return ch.fold.DipClose
+}

@@ -1,0 +1,237 @@
+package ui
+
+import (
+	"time"
+
+	"boildown/plateau"
+	"boildown/probe"
+)
+
+// The smallest window that holds the three things a cook must read.
+const (
+	minCols = 40
+	minRows = 12
+)
+
+// scene is everything that one frame of a batch shows. Live and replay draw
+// the same scene.
+type scene struct {
+	cfg    Config
+	unit   probe.Unit
+	snap   Snapshot
+	hist   *History
+	close  view
+	flash  bool   // this half second the urgent screen is inverted
+	foot   string // what happened last, in place of the keys
+	footOK bool   // foot has good news
+	panel  panel  // takes the chart's place
+	keys   []hint
+	ghosts []ghost                 // prompts that were shown otherwise then
+	strip  func(cv *canvas, y int) // replay's transport, nil when live
+	asks   bool                    // space is answered: say what it does
+	words  sentences
+}
+
+// view says which chart is shown.
+type view uint8
+
+const (
+	viewAuto  view = iota // the close view from the stall on
+	viewWhole             // the whole batch
+	viewClose             // the stall and the target
+)
+
+// turned is the other chart than the one that v shows in a phase.
+func (v view) turned(p plateau.Phase) view {
+	if v.isClose(p) {
+		return viewWhole
+	}
+	return viewClose
+}
+
+func (v view) isClose(p plateau.Phase) bool {
+	return v == viewClose || v == viewAuto && p >= plateau.Stall
+}
+
+// panel is a page that stands where the chart was; the three great things
+// stay above it.
+type panel interface {
+	draw(sc *scene, cv *canvas, x, y, w, h int)
+}
+
+// hint is a key and what it does.
+type hint struct{ key, does string }
+
+// plan is how many rows each part gets, from the top down.
+type plan struct {
+	notices, hero, heroScale, shout, shoutScale, sentence, chart, strip int
+}
+
+// plan shares the window's rows among the parts. The chart takes what is left; when
+// that is too little it goes altogether.
+func (sc *scene) plan(w, h, notices int) plan {
+	p := plan{notices: notices, heroScale: 1, shoutScale: 1, sentence: 1}
+	switch {
+	case w >= 100 && h >= 34:
+		p.heroScale, p.shoutScale = 3, 2
+	case w >= 70 && h >= 22:
+		p.heroScale = 2
+	}
+	if sc.strip != nil {
+		p.strip = 2
+	}
+	p.hero = largeHeight(p.heroScale)
+	p.shout = largeHeight(p.shoutScale)
+	if p.heroScale == 3 {
+		p.shout += 2
+	}
+	p.chart = h - 1 - p.notices - p.hero - p.shout - p.sentence - p.strip - 1
+	return p
+}
+
+// paint draws the scene into a fresh canvas.
+func (sc *scene) paint(w, h int) *canvas {
+	cv := newCanvas(w, h, sc.cfg.ASCII)
+	if w < minCols || h < minRows {
+		sc.tooSmall(cv)
+		return cv
+	}
+	notices := sc.notices()
+	rows := layNotices(notices, w, h, sc.cfg.ASCII)
+	p := sc.plan(w, h, len(rows))
+	y := sc.statusLine(cv, 0)
+	y = drawNotices(cv, y, rows)
+	sc.hero(cv, y, p)
+	y += p.hero
+	a := actFor(sc.snap.Advice)
+	sc.shout(cv, y, p, a)
+	y += p.shout
+	sc.sentence(cv, y, a)
+	y += p.sentence
+	sc.lower(cv, y, p.chart)
+	y += max(p.chart, 0)
+	if sc.strip != nil {
+		sc.strip(cv, y)
+	}
+	sc.footer(cv, h-1)
+	return cv
+}
+
+// lower draws the panel or the charts.
+func (sc *scene) lower(cv *canvas, y, rows int) {
+	if sc.panel != nil {
+		sc.panel.draw(sc, cv, 0, y, cv.w, rows)
+		return
+	}
+	if sc.hist == nil || rows < 4 {
+		sc.bare(cv, y, rows)
+		return
+	}
+	ch := newChart(sc.hist, sc.snap.Advice, sc.cfg.Fold, sc.unit, sc.snap.At)
+	ch.ghosts = sc.ghosts
+	if cv.w >= 110 {
+		whole := cv.w * 2 / 5
+		ch.draw(cv, 0, y, whole, rows)
+		ch.close = true
+		ch.draw(cv, whole, y, cv.w-whole, rows)
+		return
+	}
+	ch.close = sc.close.isClose(sc.snap.Advice.Phase)
+	ch.draw(cv, 0, y, cv.w, rows)
+}
+
+// bare stands in for the chart where there is no room for one.
+func (sc *scene) bare(cv *canvas, y, rows int) {
+	if rows < 1 {
+		return
+	}
+	a := sc.snap.Advice
+	s := "target " + temp(sc.target(), sc.unit)
+	if a.HasNow && a.Phase < plateau.Pulled {
+		s += ", " + rising(a.Slope, sc.unit)
+	}
+	cv.text(1, y, plain, s)
+}
+
+func (sc *scene) target() probe.Celsius {
+	if sc.snap.Advice.Target != 0 {
+		return sc.snap.Advice.Target
+	}
+	return sc.cfg.Fold.Target
+}
+
+func (sc *scene) tooSmall(cv *canvas) {
+	a := sc.snap.Advice
+	y := 0
+	if a.HasNow {
+		cv.text(0, y, strong, temp(a.Now, sc.unit))
+		y++
+	}
+	cv.text(0, y, alarmAct, actFor(a).shout)
+	cv.text(0, y+1, plain, "too small: 40x12")
+	cv.text(0, y+2, plain, "is the least")
+}
+
+// footer says what happened last, or which keys there are.
+func (sc *scene) footer(cv *canvas, y int) {
+	if sc.foot != "" {
+		st := strong
+		cv.text(1, y, st, sc.foot)
+		return
+	}
+	x := 1
+	for i, k := range sc.keys {
+		s := k.key + " " + k.does
+		if x+textWidth(s, cv.ascii) > cv.w-1 {
+			break
+		}
+		if i > 0 && x+textWidth(s, cv.ascii)+2 > cv.w {
+			break
+		}
+		x = cv.text(x, y, keyCap, k.key)
+		x = cv.text(x+1, y, faint, k.does) + 2
+	}
+}
+
+// statusLine names the batch, the phase and the time.
+func (sc *scene) statusLine(cv *canvas, y int) int {
+	time := clock(sc.snap.At)
+	end := cv.w - 1 - len(time)
+	x := 1
+	if name := Clean(sc.cfg.Name); name != "" && cv.w >= 60 {
+		x = cv.textTo(x, y, min(end-2, 1+cv.w/3), strong, name) + 2
+	}
+	cv.text(end, y, strong, time)
+	sc.phases(cv, x, y, end-1)
+	return y + 1
+}
+
+// phases draws the way of a batch with the place where it stands, or the
+// place alone when there is little room.
+func (sc *scene) phases(cv *canvas, x, y, end int) {
+	now := sc.snap.Advice.Phase
+	all := 0
+	for _, n := range phaseNames {
+		all += len(n) + 1
+	}
+	if end-x < all+2 {
+		cv.textTo(x, y, end, keyCap, "["+phaseName(now)+"]")
+		return
+	}
+	for i, n := range phaseNames {
+		switch {
+		case plateau.Phase(i) == now:
+			x = cv.text(x, y, keyCap, "["+n+"]")
+		case plateau.Phase(i) < now:
+			x = cv.text(x, y, plain, n)
+		default:
+			x = cv.text(x, y, faint, n)
+		}
+		if i+1 < len(phaseNames) {
+			x = cv.text(x, y, faint, " ")
+		}
+	}
+}
+
+// half is half a second: the screen inverts no more often than that.
+const half = 500 * time.Millisecond
