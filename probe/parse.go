@@ -83,6 +83,11 @@ func (it item) plain() bool {
 	return it.named
 }
 
+// stray reports whether an item is a number of which the line says nothing.
+func (it item) stray() bool {
+	return len(it.words) == 0 && it.unit == statedNone && !it.ordinal && it.fault == FaultNone
+}
+
 // auto reads a line in which nothing has been chosen.
 func (f Format) auto(sc scanned) (Celsius, Fault) {
 	if len(sc.items) == 1 && len(sc.words) == 0 && !sc.odd {
@@ -98,8 +103,11 @@ func (f Format) auto(sc scanned) (Celsius, Fault) {
 	}
 	var found []item
 	for _, it := range sc.items {
-		if it.plain() {
+		switch {
+		case it.plain():
 			found = append(found, it)
+		case it.stray():
+			return 0, FaultEmpty // it could be the pot as well, or the head of a torn number
 		}
 	}
 	switch len(found) {
