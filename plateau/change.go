@@ -10,6 +10,7 @@ package plateau
 type cusum struct {
 	up, down           float64
 	upSince, downSince float64 // s
+	recent             float64 // mean of the last few residuals
 }
 
 // The allowance is half the shift, in standard deviations, that is caught
@@ -19,6 +20,7 @@ type cusum struct {
 const (
 	cusumAllowance = 0.5
 	cusumLimit     = 8.0
+	cusumLeastS    = 8.0 // a spoonful of the cool rim is over by then
 )
 
 // add takes the residual z at time at. It returns +1 when the readings have run
@@ -33,10 +35,11 @@ func (s *cusum) add(at, z float64) (dir int, since float64) {
 	if s.down == 0 {
 		s.downSince = at
 	}
+	s.recent += (z - s.recent) / 3
 	switch {
-	case s.up > cusumLimit && s.up >= s.down:
+	case s.up > cusumLimit && s.recent > cusumAllowance && at-s.upSince > cusumLeastS:
 		return +1, s.upSince
-	case s.down > cusumLimit:
+	case s.down > cusumLimit && s.recent < -cusumAllowance && at-s.downSince > cusumLeastS:
 		return -1, s.downSince
 	}
 	return 0, 0

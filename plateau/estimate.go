@@ -20,6 +20,7 @@ type estimator struct {
 	lag    float64 // s
 	kappa  float64 // per K
 	heat   float64 // the heat expected of this batch, per second
+	drift  drift
 
 	bin   bin
 	ring  ring
@@ -32,8 +33,11 @@ type estimator struct {
 	changes changes
 	cusum   cusum
 
-	waiting  bool // the pot boils but no line could be begun yet
-	fallible int  // consecutive alarms that no change of heat explained
+	waiting  bool    // the pot boils but no line could be begun yet
+	fallible int     // consecutive alarms that no change of heat explained
+	strays   int     // points in a row that were left out
+	strayed  float64 // s, the first of them
+	recover  float64 // s, until when the probe is still coming back from them
 
 	last   float64 // s, time of the last reading
 	lastC  float64 // °C
@@ -54,6 +58,7 @@ func newEstimator(cfg Config) estimator {
 		lag:    cfg.Lag.Seconds(),
 		kappa:  usualKappa,
 		heat:   usualHeat,
+		drift:  drift{heat: heatDrift, shape: shapeDrift},
 		noise:  newNoise(),
 	}
 	tw := 0.0
@@ -75,6 +80,8 @@ const (
 	usualHeat  = 0.7 / 60
 	usualNetW  = 600
 	heatSpread = 1.1 // relative
+	heatDrift  = 0.0025
+	shapeDrift = 0.08
 )
 
 // line returns κ and the expected fall of the water ratio per second.
@@ -96,7 +103,7 @@ func (b Batch) line(targetC, pPa float64) (kappa, perS float64) {
 
 // model returns what a bank needs to run on.
 func (e *estimator) model() model {
-	return model{curve: theCurve(), kappa: e.kappa, drift: drift{heat: 0.0025, shape: 0.08}}
+	return model{curve: theCurve(), kappa: e.kappa, drift: e.drift}
 }
 
 // observe takes one clean, corrected reading; bubbling noise is still in it.
@@ -141,28 +148,77 @@ func (e *estimator) follow(p point) {
 	e.turn(&e.line, p.at, m)
 	e.line.advance(p.at, m)
 	mean, variance := e.line.predicted()
-	r := float64(p.c) - mean
-	noise := e.noise.variance()
 	o := e.observation(p)
-	move, _, _ := o.update(mean, variance+noise)
+	move, _, _ := o.update(mean, variance+o.variance)
+	z := move / math.Sqrt(variance+o.variance)
+	if math.Abs(float64(p.c)-mean)-o.half > straySD*math.Sqrt(variance+o.variance) {
+		e.stray(p)
+		return
+	}
+	if e.strays > 0 {
+		e.strays, e.recover = 0, p.at+recoverLags*e.lag+1
+	}
+	if p.at < e.recover {
+		e.ring.last().stray = true
+		return
+	}
 	e.line.observe(o, m)
-	if p.half == 0 {
-		e.noise.residual(r, variance, dt)
+	if p.half == 0 && dt < gapS {
+		e.noise.residual(float64(p.c)-mean, variance)
 	}
 	e.trail(m)
 	if p.at-e.beganAt < settleS {
 		e.cusum.reset(p.at)
 		return
 	}
-	if dir, since := e.cusum.add(p.at, move/math.Sqrt(variance+noise)); dir != 0 {
+	if dir, since := e.cusum.add(p.at, z); dir != 0 {
 		e.alarm(p.at, since, dir, m)
 	}
 }
 
+// stray leaves a point out that is too far from the line: a spoon that stirs
+// the cool rim in, a probe half out. The points just before were on their way
+// down already and go too. If the pot stays there, it has jumped, and the line
+// begins anew.
+func (e *estimator) stray(p point) {
+	e.ring.last().stray = true
+	if e.strays == 0 {
+		e.strayed = p.at
+		e.takeBack(2)
+	}
+	e.strays++
+	e.recover = 0
+	f, ok := e.meter.quick.fit()
+	if p.at-e.strayed < strayS || !ok || math.Abs(f.slope) > 3*f.slopeSE+calmKPS {
+		return
+	}
+	heat, _ := e.line.heat()
+	e.beginAt(p.at-10, max(heat, leastHeat), jumpSpread)
+	e.changedAt = p.at
+}
+
+// takeBack draws the line again without its last n points.
+func (e *estimator) takeBack(n int) {
+	for i := max(e.ring.n-1-n, 0); i < e.ring.n; i++ {
+		if p := e.ring.at(i); p.at > e.delayed.at {
+			p.stray = true
+		}
+	}
+	at := e.line.at
+	e.line = e.rerun(e.changes, e.model())
+	e.line.advance(at, e.model())
+	e.cusum.reset(at)
+}
+
 const (
-	settleS  = 15.0 // a line is this old before its residuals mean anything
-	leadS    = 4.0  // a change has been under way this long before its sum leaves zero
-	proofNat = 4.0  // log-likelihood that a change of heat must gain
+	settleS     = 15.0 // a line is this old before its residuals mean anything
+	leadS       = 4.0  // a change has been under way this long before its sum leaves zero
+	proofNat    = 4.0  // log-likelihood that a change of heat must gain
+	straySD     = 4.5  // a point further from the line is left out
+	strayS      = 40.0 // for so long at most, if the pot is calm by then
+	calmKPS     = 0.01
+	recoverLags = 2.0 // a first-order probe has then 14 % of its way back left
+	jumpSpread  = 0.4 // relative, of the heat after a jump
 )
 
 // observation returns the point as the line takes it.
@@ -190,7 +246,7 @@ func (e *estimator) rerun(c changes, m model) bank {
 	kept := e.changes
 	e.changes = c
 	for i := e.ring.after(line.at); i < e.ring.n; i++ {
-		e.pass(&line, e.ring.get(i), m)
+		e.pass(&line, *e.ring.at(i), m)
 	}
 	e.changes = kept
 	return line
@@ -200,7 +256,9 @@ func (e *estimator) rerun(c changes, m model) bank {
 func (e *estimator) pass(b *bank, p point, m model) {
 	e.turn(b, p.at, m)
 	b.advance(p.at, m)
-	b.observe(e.observation(p), m)
+	if !p.stray {
+		b.observe(e.observation(p), m)
+	}
 }
 
 // turn lets go of the heat for each change after the bank's time and up to
@@ -219,7 +277,7 @@ func (e *estimator) turn(b *bank, until float64, m model) {
 func (e *estimator) trail(m model) {
 	until := e.line.at - delayS
 	for i := e.ring.after(e.delayed.at); i < e.ring.n; i++ {
-		p := e.ring.get(i)
+		p := *e.ring.at(i)
 		if p.at > until && i > 1 { // the ring's oldest points are about to be lost
 			return
 		}
@@ -236,29 +294,36 @@ func (e *estimator) boilBegan(at time.Duration) {
 // begin starts the line at time at, or as soon as the pot is hot enough, and
 // takes in the points since.
 func (e *estimator) begin(at float64) {
-	m := e.model()
+	e.beginAt(at, e.heat, heatSpread)
+}
+
+// beginAt starts the line with the heat expected to be heat, give or take
+// spread·heat.
+func (e *estimator) beginAt(at, heat, spread float64) {
 	e.waiting, e.fresh = true, false
 	if e.ring.n == 0 {
 		return
 	}
 	first := min(e.ring.after(at-beginS/2), e.ring.n-1)
-	at = max(e.ring.get(first).at, at)
-	var n, sum float64
-	for i := first; i < e.ring.n && (n < 2 || e.ring.get(i).at < at+beginS/2); i++ {
-		n++
-		sum += float64(e.ring.get(i).c)
+	at = max(e.ring.at(first).at, at)
+	level := e.ring.median(first, at+beginS/2)
+	e.noise.anew()
+	for i := first; i < e.ring.n; i++ {
+		p := e.ring.at(i)
+		p.stray = false
+		e.noise.mean(p.at, float64(p.c))
 	}
 	line := e.line
 	line.running = false
 	sd := math.Hypot(beginSD, e.noise.resolution()/2)
-	if !line.begin(at, sum/n, sd, e.heat, e.heat*heatSpread, m) {
+	if !line.begin(at, level, sd, heat, heat*spread, e.model()) {
 		return
 	}
-	e.waiting, e.fallible = false, 0
+	e.waiting, e.fallible, e.strays, e.recover = false, 0, 0, 0
 	e.beganAt, e.changedAt = at, 0
 	e.changes = changes{}
 	e.line, e.delayed = line, line
-	e.line = e.rerun(e.changes, m)
+	e.line = e.rerun(e.changes, e.model())
 	e.cusum.reset(e.line.at)
 }
 

@@ -1,6 +1,9 @@
 package plateau
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // bin gathers the readings of one second. The line is drawn through bins, so
 // that it costs the same at half a reading a second as at ten.
@@ -34,6 +37,7 @@ func (b *bin) add(t, c float64) (full bin, done bool) {
 type point struct {
 	at      float64 // s, the probe's lag taken off
 	c, half float32 // °C, K
+	stray   bool    // left out of the line
 }
 
 // ringSize points are kept: two minutes at one reading a second or more.
@@ -55,15 +59,31 @@ func (r *ring) push(p point) {
 	r.n++
 }
 
-// get returns the i-th oldest point.
-func (r *ring) get(i int) point { return r.p[(r.first+i)%ringSize] }
+// at returns the i-th oldest point.
+func (r *ring) at(i int) *point { return &r.p[(r.first+i)%ringSize] }
+
+// last returns the newest point.
+func (r *ring) last() *point { return r.at(r.n - 1) }
 
 // after returns the index of the first point later than at.
 func (r *ring) after(at float64) int {
 	for i := range r.n {
-		if r.get(i).at > at {
+		if r.at(i).at > at {
 			return i
 		}
 	}
 	return r.n
+}
+
+// median returns the median of the points from index first on and up to time
+// until, of at least one and at most nine.
+func (r *ring) median(first int, until float64) float64 {
+	var c [9]float32
+	n := 0
+	for i := first; i < r.n && n < len(c) && (n == 0 || r.at(i).at <= until); i++ {
+		c[n] = r.at(i).c
+		n++
+	}
+	slices.Sort(c[:n])
+	return float64(c[n/2])
 }

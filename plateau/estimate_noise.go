@@ -5,36 +5,48 @@ import "math"
 // noise measures what the readings carry besides the pot's temperature: the
 // bubbles, the probe's own noise, and the steps in which it shows its value.
 type noise struct {
-	lastC float64 // the last reading and the last bin's mean
-	lastM float64
-	lastT float64
+	lastC        float64 // the last reading
+	lastT, lastM float64 // the last bin
 
 	step, nextStep float64 // K: the smallest change among the last ones, and that being gathered
 	changes        int     // of which nextStep is the smallest
 
-	quick, quickN float64 // mean of half the squared differences of successive bins, and its weight
-	long, longN   float64 // mean square of what the line leaves over, per bin
-	slowly        float64 // the same from blocks of bins: larger if the noise is not white
-	block, blockV float64 // the block being gathered: sum of residuals, and of the line's own variance
-	blockN        float64
+	n      float64 // bins seen, up to noiseMemory
+	quick  float64 // K²: half the median squared difference of successive bins, as a variance
+	square float64 // K²: half their mean square, for coarse steps, of which the median is 0
+	longN  float64
+	long   float64 // K²: mean square of what the line leaves over, per bin
+	slowly float64 // K²: the same from blocks of bins, which is larger if the noise is not white
+	block  float64 // the block being gathered: sum of residuals,
+	blockV float64 // and of the line's own variance
+	blockN float64
 }
 
 const (
-	noiseFadeS   = 120.0 // memory of the noise's strength
-	noiseStart   = 0.1   // K, until something has been seen
-	noiseStartN  = 6.0   // bins' worth that this guess weighs
-	noiseLeast   = 0.012 // K: no pot boils more quietly
-	blockBins    = 8
-	stepLeast    = 0.03 // K: smaller steps drown in any noise
-	stepMost     = 1.3  // K
-	stepChanges  = 24
-	coarseFactor = 0.6 // a step is coarse if the noise is less than this share of it
+	noiseMemory = 120.0 // bins
+	noiseStart  = 0.1   // K, until something has been seen
+	noiseStartN = 4.0   // bins' worth that this guess weighs
+	noiseLeast  = 0.012 // K: no pot boils more quietly
+	blockBins   = 8
+	stepLeast   = 0.03 // K: smaller steps drown in any noise
+	stepMost    = 1.3  // K
+	stepChanges = 24
+	coarseShare = 0.6    // a step is coarse if the noise is less than this share of it
+	chiMedian   = 0.4549 // median of χ² with one degree of freedom
 )
 
 // newNoise returns what is assumed before the first reading.
 func newNoise() noise {
-	return noise{quick: noiseStart * noiseStart, quickN: noiseStartN, long: noiseStart * noiseStart, longN: noiseStartN,
-		slowly: noiseStart * noiseStart, nextStep: stepMost}
+	const v = noiseStart * noiseStart
+	return noise{nextStep: stepMost, n: noiseStartN, quick: v, square: v, longN: noiseStartN, long: v, slowly: v}
+}
+
+// anew forgets the strength of the noise, which differs between a melt and a
+// boil, and keeps the probe's steps.
+func (s *noise) anew() {
+	fresh := newNoise()
+	fresh.lastC, fresh.step, fresh.nextStep, fresh.changes = s.lastC, s.step, s.nextStep, s.changes
+	*s = fresh
 }
 
 // reading watches for the steps in which the probe shows its value.
@@ -64,37 +76,46 @@ func (s *noise) resolution() float64 {
 	return step
 }
 
-// mean takes a bin's mean at t.
+// mean takes a bin's mean m at t. The variance follows the median of the
+// squared differences, by steps up and down that balance there: a fifth of all
+// seconds spoilt by a stirring spoon hardly move it.
 func (s *noise) mean(t, m float64) {
-	dt := t - s.lastT
-	d := m - s.lastM
+	dt, d := t-s.lastT, m-s.lastM
 	s.lastT, s.lastM = t, m
 	if dt <= 0 || dt > gapS {
 		return
 	}
-	limit := 16 * s.quick // a jump is no noise
-	w := math.Exp(-dt / noiseFadeS)
-	s.quickN = s.quickN*w + 1
-	s.quick += (min(d*d/2, limit+1e-4) - s.quick) / s.quickN
+	s.n = min(s.n+1, noiseMemory)
+	v := d * d / 2
+	rate := 2.5 / s.n
+	if v > chiMedian*s.quick {
+		s.quick *= 1 + rate
+	} else {
+		s.quick /= 1 + rate
+	}
+	s.quick = min(max(s.quick, noiseLeast*noiseLeast/4), 4)
+	limit := max(9*s.square, 1e-3)
+	if step := s.resolution(); step > 0 {
+		limit = max(limit, step*step/2)
+	}
+	s.square += (min(v, limit) - s.square) / s.n
 }
 
 // residual takes what the line left over of a bin, and the variance that the
 // line itself had there.
-func (s *noise) residual(r, lineVariance, dt float64) {
-	total := s.variance() + lineVariance
-	r2 := min(r*r, 9*total)
-	if lineVariance > 2*s.variance() || dt > gapS {
+func (s *noise) residual(r, lineVariance float64) {
+	if lineVariance > 2*s.variance() {
 		s.block, s.blockV, s.blockN = 0, 0, 0
 		return
 	}
-	w := math.Exp(-dt / noiseFadeS)
-	s.longN = s.longN*w + 1
-	s.long += (max(r2-lineVariance, 0) - s.long) / s.longN
-	s.block += math.Copysign(math.Sqrt(r2), r)
+	s.longN = min(s.longN+1, noiseMemory)
+	limit := 9 * (s.variance() + lineVariance)
+	s.long += (max(min(r*r, limit)-lineVariance, 0) - s.long) / s.longN
+	s.block += r
 	s.blockV += lineVariance
 	if s.blockN++; s.blockN == blockBins {
 		v := max(s.block*s.block/blockBins-s.blockV, 0) // Var(Σr)/n of white noise is its variance
-		s.slowly += (min(v, 9*s.slowly) - s.slowly) * min(2*blockBins/s.longN, 0.5)
+		s.slowly += (min(v, 9*s.slowly) - s.slowly) * min(2*blockBins/s.longN, 0.4)
 		s.block, s.blockV, s.blockN = 0, 0, 0
 	}
 }
@@ -103,19 +124,22 @@ func (s *noise) residual(r, lineVariance, dt float64) {
 // many of them together are worth what they really are: the long-run variance,
 // which counts the noise's correlation from one second to the next.
 func (s *noise) variance() float64 {
-	v := max(s.quick, noiseLeast*noiseLeast)
 	if s.coarse() {
-		step := s.resolution()
-		return max(v-step*step/12, 0.04*step*step/12, noiseLeast*noiseLeast)
+		square := s.resolution() * s.resolution()
+		return max(s.square-square/12, square*coarseLeast, noiseLeast*noiseLeast)
 	}
-	return max(v, s.long, s.slowly)
+	return max(s.quick, s.long, s.slowly, noiseLeast*noiseLeast)
 }
+
+// coarseLeast is the least variance, in squared steps, that a reading is given
+// before it is rounded: bubbles of a sixteenth of a step.
+const coarseLeast = 1.0 / 256
 
 // coarse reports whether the probe's steps are wider than the noise, so that a
 // reading is an interval.
 func (s *noise) coarse() bool {
 	step := s.resolution()
-	return step > 0 && math.Sqrt(s.quick) < coarseFactor*step
+	return step > 0 && s.square < coarseShare*coarseShare*step*step
 }
 
 // half returns the half-width of the interval that a bin leaves open.

@@ -78,13 +78,15 @@ func arrived(list []way, t float64) (p float64) {
 
 // quantile returns the time by which the target has come with probability p,
 // by bisection in the logarithm of time, starting around guess.
+var lnHorizon = math.Log(horizonS)
+
 func quantile(list []way, p, guess float64) float64 {
 	lo, hi := math.Log(max(guess, 1)/2), math.Log(max(guess, 1)*2)
 	for lo > -4 && arrived(list, math.Exp(lo)) > p {
 		hi, lo = lo, lo-1
 	}
-	for hi < 11 && arrived(list, math.Exp(hi)) < p {
-		lo, hi = hi, hi+1
+	for hi < lnHorizon && arrived(list, math.Exp(hi)) < p {
+		lo, hi = hi, hi+1 // the probability need not reach p: then the horizon stands for it
 	}
 	for range 12 {
 		mid := (lo + hi) / 2
@@ -105,7 +107,7 @@ func (b *bank) foresee(targetC, guess float64, m model) arrival {
 	}
 	ways := list[:n]
 	a := arrival{by: ByStallLine, sure: arrived(ways, horizonS)}
-	if a.sure < 0.9 {
+	if a.sure < sureEnough {
 		return a
 	}
 	a.mid = quantile(ways, 0.5, guess)
@@ -165,17 +167,16 @@ func (e *estimator) answerNow() arrival {
 		a.why = WhyNotOnItsWay
 	case age < answerS:
 		a.why = WhyTooEarly
-	case a.sure < 0.9 && line.at-e.changedAt < answerS:
+	case a.sure < sureEnough && line.at-e.changedAt < answerS:
 		a.why = WhyHeatChanged
-	case a.sure < 0.5:
+	case a.sure < sureEnough:
 		a.why = WhyNotOnItsWay
-	case a.sure < 0.9:
-		a.why = WhyTooEarly
 	}
 	return a
 }
 
 const (
-	answerS = 20.0
-	pastK   = 1.0 // K over the target from which there is nothing left to forecast
+	sureEnough = 0.65
+	answerS    = 20.0
+	pastK      = 1.0 // K over the target from which there is nothing left to forecast
 )

@@ -215,3 +215,20 @@ func (b *bank) slope() (mean, sd float64) {
 	m1, m2 = m1/w, m2/w
 	return m1, math.Sqrt(max(m2-m1*m1, 0))
 }
+
+// heat returns the mean heat k per second and its standard deviation.
+func (b *bank) heat() (mean, sd float64) {
+	var w, m1, m2 float64
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		if h.dead() {
+			continue
+		}
+		p := math.Exp(h.logW)
+		w += p
+		m1 += p * h.k
+		m2 += p * (h.k*h.k + h.kk)
+	}
+	m1, m2 = m1/w, m2/w
+	return m1, math.Sqrt(max(m2-m1*m1, 0))
+}
