@@ -108,7 +108,8 @@ func HardCook(seed uint64, n int) Hard {
 }
 
 // plausible reports whether somebody would cook this: between three minutes
-// and an hour and a half at the boil, if the target is reached at all.
+// and an hour and a half at the boil, if the target is reached at all, over a
+// base less than 60 K hotter than the syrup.
 func (h Hard) plausible() bool {
 	if !h.Kind.Arrives() {
 		return true
@@ -119,7 +120,8 @@ func (h Hard) plausible() bool {
 		return false
 	}
 	s := (m.Water - goal) * 2250 / h.netWatts()
-	return s >= 180 && s <= 5400
+	hot := h.Config.Watts * h.Config.Level / h.Config.BaseWK
+	return s >= 180 && s <= 5400 && hot < 60
 }
 
 // netWatts is the power left at the boil when losses are paid.

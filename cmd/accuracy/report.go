@@ -1,0 +1,232 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+
+	"boildown/probe/pot"
+)
+
+func met(ok bool) string {
+	if ok {
+		return "met"
+	}
+	return "NOT MET"
+}
+
+func percent(v float64) string {
+	switch {
+	case math.IsNaN(v):
+		return "–"
+	case v >= 9.995:
+		return fmt.Sprintf("%.0fx", v)
+	}
+	return fmt.Sprintf("%.1f%%", 100*v)
+}
+
+// report prints the tables.
+func report(w io.Writer, cooks, pulls []result) {
+	reportStall(w, cooks)
+	reportAnswers(w, cooks)
+	reportPoints(w, cooks)
+	reportLine(w, cooks)
+	reportSlices(w, cooks)
+	reportChanges(w, cooks)
+	reportPull(w, append(pullsOf(cooks), pulls...), pulls)
+	reportNear(w, cooks, "hard cooks")
+	reportNear(w, pulls, "pull cooks")
+}
+
+func reportStall(w io.Writer, cooks []result) {
+	fmt.Fprintf(w, "\nSTALL RECOGNISED, seconds after the whole pot boils\n%-22s %6s %8s %8s %8s %8s\n", "", "cooks", "median", "95th", "in time", "bar 95%")
+	for _, row := range []struct {
+		name  string
+		limit float64
+		in    func(h pot.Hard) bool
+	}{
+		{"cream marked, 30 s", 30, func(h pot.Hard) bool { return h.Told.Marks }},
+		{"nothing marked, 120 s", 120, func(h pot.Hard) bool { return !h.Told.Marks }},
+	} {
+		var d []float64
+		for _, r := range cooks {
+			if r.stallAsked && row.in(r.h) {
+				d = append(d, r.stallDelay)
+			}
+		}
+		ok := share(d, func(s float64) bool { return s <= row.limit })
+		fmt.Fprintf(w, "%-22s %6d %8.0f %8.0f %8s %8s\n", row.name, len(d), median(d), quantile(d, .95), percent(ok), met(ok >= .95))
+	}
+	falseMarked, falseOther, water := 0, 0, 0
+	for _, r := range cooks {
+		noStall := !r.h.Kind.Arrives() && r.h.Kind != pot.Endless && r.h.Kind != pot.Below
+		switch {
+		case r.stallFalse && noStall && r.h.Told.Marks:
+			falseMarked++
+		case r.stallFalse:
+			falseOther++
+		}
+		if r.h.Kind == pot.Water && !r.h.Told.Marks && r.pretended > 0 {
+			water++
+		}
+	}
+	fmt.Fprintf(w, "false stalls in marked cooks without one: %d (bar 0: %s); said too early or in unmarked cooks without one: %d\n", falseMarked, met(falseMarked == 0), falseOther)
+	fmt.Fprintf(w, "unmarked pots of plain water that got a forecast: %d (bar 0: %s)\n", water, met(water == 0))
+}
+
+func reportAnswers(w io.Writer, cooks []result) {
+	fmt.Fprintf(w, "\nANSWERS, share of readings with a forecast, from 60 s into the stall (mean over cooks)\n")
+	for _, row := range []struct {
+		name string
+		bar  float64
+		in   func(h pot.Hard) bool
+	}{
+		{"fine steps, can reach the target", .95, func(h pot.Hard) bool { return !h.Coarse() }},
+		{"0.5 °C, 1 °C, 1 °F, can reach it", .80, pot.Hard.Coarse},
+	} {
+		var v []float64
+		for _, r := range cooks {
+			if row.in(r.h) && r.due > 0 {
+				v = append(v, float64(r.answered)/float64(r.due))
+			}
+		}
+		fmt.Fprintf(w, "%-34s %5d cooks %7s (bar ≥ %.0f%%: %s)\n", row.name, len(v), percent(mean(v)), 100*row.bar, met(mean(v) >= row.bar))
+	}
+	var no []float64
+	for _, r := range cooks {
+		if r.cannot > 0 {
+			no = append(no, float64(r.pretended)/float64(r.cannot))
+		}
+	}
+	fmt.Fprintf(w, "%-34s %5d cooks %7s (bar ≤ 2%%: %s)\n", "cannot reach it", len(no), percent(mean(no)), met(mean(no) <= .02))
+	for k := pot.Whole; k <= pot.Endless; k++ {
+		var v []float64
+		for _, r := range cooks {
+			if r.h.Kind == k && r.cannot > 0 {
+				v = append(v, float64(r.pretended)/float64(r.cannot))
+			}
+		}
+		if len(v) > 0 {
+			fmt.Fprintf(w, "   %-31s %5d cooks %7s\n", "of these "+k.String(), len(v), percent(mean(v)))
+		}
+	}
+}
+
+var pointNames = [points]string{"stall + 60 s", "half-way", "5 min left", "2 min left", "1 min left", "30 s left"}
+
+// errorsAt collects a method's errors at a fixed point.
+func errorsAt(cooks []result, k, method int, in func(pot.Hard) bool) (v []float64) {
+	for _, r := range cooks {
+		if in(r.h) && r.point[k].valid {
+			v = append(v, r.point[k].err[method])
+		}
+	}
+	return v
+}
+
+func reportPoints(w io.Writer, cooks []result) {
+	fmt.Fprintf(w, "\nFORECAST ERROR as a share of the time left, median / 90th percentile, calibrated slice\n")
+	fmt.Fprintf(w, "%-13s %5s %15s %15s %15s %15s %15s %15s  %s\n", "", "cooks", "boildown", "line 30 s", "line 120 s", "quadratic", "limit (c)", "limit (d)", "bar")
+	for k := range points {
+		n := len(errorsAt(cooks, k, us, pot.Hard.Calibrated))
+		fmt.Fprintf(w, "%-13s %5d", pointNames[k], n)
+		var med, p90 [methods]float64
+		for m := range methods {
+			v := errorsAt(cooks, k, m, pot.Hard.Calibrated)
+			med[m], p90[m] = median(v), quantile(v, .9)
+			fmt.Fprintf(w, " %7s/%7s", percent(med[m]), percent(p90[m]))
+		}
+		barM, bar90 := max(.08, 1.5*med[limitC]), max(.25, 1.5*p90[limitC])
+		fmt.Fprintf(w, "  %s/%s: %s\n", percent(barM), percent(bar90), met(med[us] <= barM && p90[us] <= bar90))
+	}
+}
+
+func reportLine(w io.Writer, cooks []result) {
+	var v [methods][]float64
+	for _, r := range cooks {
+		for _, e := range r.stall {
+			for m := range methods {
+				v[m] = append(v[m], e.err[m])
+			}
+		}
+	}
+	fmt.Fprintf(w, "\nOVER THE STALL, all cooks, every 15 s (%d readings): median error boildown %s, line 30 s %s, line 120 s %s, quadratic %s, limit (c) %s\n",
+		len(v[us]), percent(median(v[us])), percent(median(v[line30])), percent(median(v[line120])), percent(median(v[parabola])), percent(median(v[limitC])))
+	ratio := min(median(v[line30]), median(v[line120])) / median(v[us])
+	fmt.Fprintf(w, "the better straight line is %.1f times worse (bar 8: %s)\n", ratio, met(ratio >= 8))
+}
+
+func reportSlices(w io.Writer, cooks []result) {
+	fmt.Fprintf(w, "\nSLICES, all fixed points together: error median / 90th percentile; interval coverage (bar 75–88%%), mean over cooks\n")
+	fmt.Fprintf(w, "%-18s %5s %15s %15s %15s %15s %8s  %-8s %s\n", "", "cooks", "boildown", "line 120 s", "limit (c)", "limit (d)", "answered", "≤1.5 (d)", "coverage")
+	for _, s := range all {
+		var v [methods][]float64
+		n := 0
+		var cover, answered []float64
+		for _, r := range cooks {
+			if !s.in(r.h) || !r.has.arrival {
+				continue
+			}
+			n++
+			for _, p := range r.point {
+				for m := range methods {
+					if p.valid {
+						v[m] = append(v[m], p.err[m])
+					}
+				}
+			}
+			if r.intervals > 0 {
+				cover = append(cover, float64(r.covered)/float64(r.intervals))
+			}
+			if r.due > 0 {
+				answered = append(answered, float64(r.answered)/float64(r.due))
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		fmt.Fprintf(w, "%-18s %5d", s.name, n)
+		for _, m := range []int{us, line120, limitC, limitD} {
+			fmt.Fprintf(w, " %7s/%7s", percent(median(v[m])), percent(quantile(v[m], .9)))
+		}
+		c := mean(cover)
+		fmt.Fprintf(w, " %8s  %-8s %s %s\n", percent(mean(answered)), met(median(v[us]) <= 1.5*median(v[limitD])), percent(c), met(c >= .75 && c <= .88))
+	}
+}
+
+func reportChanges(w io.Writer, cooks []result) {
+	fmt.Fprintf(w, "\nAFTER A CHANGE OF HEAT, median error by age (bar: ≤ 1.5 × limit (c), marked from 45 s on, unmarked above 225 °F from 90 s on)\n")
+	fmt.Fprintf(w, "%-26s", "age, s")
+	for _, a := range ageSteps {
+		fmt.Fprintf(w, " %19.0f", a)
+	}
+	fmt.Fprintln(w)
+	for _, row := range []struct {
+		name string
+		from float64
+		in   func(a aged) bool
+	}{
+		{"marked", 45, func(a aged) bool { return a.marked }},
+		{"unmarked, above 225 °F", 90, func(a aged) bool { return !a.marked && a.above }},
+		{"unmarked, below", 1e9, func(a aged) bool { return !a.marked && !a.above }},
+	} {
+		fmt.Fprintf(w, "%-26s", row.name)
+		for _, age := range ageSteps {
+			var ours, limit []float64
+			for _, r := range cooks {
+				for _, a := range r.changes {
+					if a.age == age && row.in(a) {
+						ours, limit = append(ours, a.err[us]), append(limit, a.err[limitC])
+					}
+				}
+			}
+			cell := fmt.Sprintf("%s (c) %s", percent(median(ours)), percent(median(limit)))
+			if age >= row.from && len(ours) > 0 && median(ours) > 1.5*median(limit) {
+				cell += "!"
+			}
+			fmt.Fprintf(w, " %19s", cell)
+		}
+		fmt.Fprintln(w)
+	}
+	fmt.Fprintln(w, "(! marks a figure over its bar)")
+}
