@@ -106,8 +106,20 @@ type Advice struct {
 	Water    float64 // water's share of the whole mass, 0–1
 	HasWater bool    // a recipe was given and the pot boils
 	Target   probe.Celsius
+	Near     probe.Delta   // near-target comes this far below the target
+	Doubt    probe.Fault   // why the readings are not used now, FaultNone when they are
 	Peak     probe.Celsius // hottest since the last time the pot went on the heat; 0 before the stall
 	Began    Prompts       // prompts that begin at this input, each on one advice only
 	Standing Prompts       // prompts that stand, those that began now among them
 	Quiet    Prompts       // standing prompts that the cook has acknowledged
+
+	Dark              time.Duration // until the melt is too dark at its present slope
+	HasDark           bool
+	CreamG            float64 // cream that can go in at once without the pot dropping below the floor, g
+	HasCream          bool
+	Floor             probe.Celsius // the creaming floor now; 0 outside the cream
+	DipOpen, DipClose probe.Celsius // the dip window
+	DipIn             time.Duration // until the dip window opens
+	DipLeft           time.Duration // how long the window lasts from then, or from now on inside it
+	HasDip            bool
 }

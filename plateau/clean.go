@@ -1,0 +1,253 @@
+package plateau
+
+import (
+	"math"
+	"time"
+
+	"boildown/probe"
+)
+
+// cleaner tells readings that a pot can give from those it cannot. A doubted
+// reading is held against the ones after it: what stays where it jumped to is
+// the pot after all.
+type cleaner struct {
+	has   bool
+	last  float64       // last used reading, °C
+	at    time.Duration // its time
+	dt    float64       // usual time between readings, s
+	noise float64       // standard deviation of a reading, °C
+	step  float64       // smallest change seen, °C; 0 before the first
+	noisy bool
+	moved bool // the reading just used ended a jump that stayed
+
+	raw        float64       // last raw value
+	rawAt      time.Duration // since when it has not changed
+	rawN       int           // readings without a change
+	rawSlope   float64       // slope when it last changed, °C/s
+	rawNoise   float64       // noise when it last changed, °C
+	doubts     int           // doubted readings in a row
+	doubtFrom  time.Duration
+	doubtC     float64 // last doubted reading
+	doubtAt    time.Duration
+	doubtStep  float64 // and how far it lay from the doubted one before
+	settledC   float64 // where doubted readings have stayed within 1 °C
+	settledAt  time.Duration
+	lastLifted bool // the run of doubts looks like a probe in the air
+}
+
+// mode is how freely readings may move.
+type mode uint8
+
+const (
+	freely  mode = iota // nothing is known: a probe may be put anywhere
+	dryly               // melting sugar: quick climbs, and cream may go in unannounced
+	creamed             // cream goes in: the pot drops by tens of degrees
+	boiled              // a boiling pot moves slowly
+	cooled              // off the heat
+)
+
+// view is what the cook's progress says about what readings may do.
+type view struct {
+	mode  mode
+	slope float64 // °C/s
+}
+
+// view returns what to expect of the next reading.
+func (s *State) view() view {
+	v := view{mode: freely}
+	switch s.cook.phase {
+	case Melt:
+		v.mode = dryly
+	case Cream:
+		v.mode = creamed
+	case Stall, Climb:
+		v.mode = boiled
+		if m, ok := s.est.slope(); ok {
+			v.slope = clamp(m/60, -0.2, 0.5)
+		}
+	case Pulled, Dip, Done:
+		v.mode = cooled
+	}
+	return v
+}
+
+func clamp(v, lo, hi float64) float64 { return min(max(v, lo), hi) }
+
+// Limits of belief, °C. No dry melt is let above 300, and black sugar smokes
+// long before; a syrup with cream in it boils away below 160.
+const (
+	coldest     = -30.0
+	hottestDry  = 300.0
+	hottestWet  = 190.0
+	surelyBlack = 235.0
+	powerOnC    = 85.0
+)
+
+// judge says what is wrong with a reading, FaultNone when it is to be used.
+func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
+	k.moved = false
+	k.track(at, raw, v)
+	if f := k.unbelievable(raw, c, v); f != probe.FaultNone {
+		k.suspect(at, c)
+		return f
+	}
+	if k.frozen(at) {
+		return probe.FaultFrozen
+	}
+	if k.has && at-k.at > time.Minute {
+		k.has = false // too long ago to compare with
+	}
+	if !k.has {
+		k.use(at, c, v)
+		return probe.FaultNone
+	}
+	dt := (at - k.at).Seconds()
+	away := c - (k.last + v.slope*min(dt, 20))
+	if k.allowed(c, away, dt, v) && k.returned(at, c, away) {
+		k.use(at, c, v)
+		return probe.FaultNone
+	}
+	k.suspect(at, c)
+	if k.confirmed(at, c, v) {
+		k.moved = true
+		k.use(at, c, v)
+		return probe.FaultNone
+	}
+	switch {
+	case k.noisy:
+		return probe.FaultNoise
+	case k.doubts == 1:
+		return probe.FaultSpike
+	case away < 0 && v.mode >= boiled:
+		k.lastLifted = true
+		return probe.FaultLifted
+	}
+	return probe.FaultJump
+}
+
+// track keeps the run of identical readings, the step and the pace.
+func (k *cleaner) track(at time.Duration, raw float64, v view) {
+	if k.rawN > 0 && raw == k.raw {
+		k.rawN = min(k.rawN+1, 1<<20)
+		return
+	}
+	if d := math.Abs(raw - k.raw); k.rawN > 0 && d > 5e-4 && (k.step == 0 || d < k.step) {
+		k.step = d
+	}
+	k.raw, k.rawAt, k.rawN = raw, at, 1
+	k.rawSlope, k.rawNoise = v.slope, k.noise
+}
+
+// frozen reports whether the same digits have stood longer than a live probe
+// in this pot would show them: the pot's climb should have moved them by
+// several steps, or the noise should have.
+func (k *cleaner) frozen(at time.Duration) bool {
+	t := (at - k.rawAt).Seconds()
+	if k.rawN < 8 || k.step == 0 || t < 5 {
+		return false
+	}
+	if s := math.Abs(k.rawSlope); s > 1e-3 && t > 10+4*k.step/s {
+		return true
+	}
+	return k.rawNoise >= 2*k.step && k.rawN >= 15
+}
+
+// unbelievable finds values that no pot shows at all.
+func (k *cleaner) unbelievable(raw, c float64, v view) probe.Fault {
+	asF := (c - 32) / 1.8 // what it would be if it were °F
+	switch {
+	case raw == powerOnC && k.has && math.Abs(k.last-c) > 5:
+		return probe.FaultPowerOn
+	case v.mode >= boiled && c > hottestWet && asF > 80 && asF < 150,
+		v.mode == freely && !k.has && c > 200 && c < 300,
+		v.mode <= creamed && c > surelyBlack && asF > 100 && asF < 205 && k.has && c-k.last > 40:
+		return probe.FaultUnit
+	case c < coldest || c > hottestDry:
+		return probe.FaultImpossible
+	}
+	return probe.FaultNone
+}
+
+// allowed reports whether a pot can have moved by away from where it was
+// expected, dt seconds after the last used reading.
+func (k *cleaner) allowed(c, away, dt float64, v view) bool {
+	switch v.mode {
+	case freely, dryly:
+		if k.last < 95 && away > 0 {
+			return true // the probe goes into a hot pot
+		}
+		if v.mode == dryly && away < 0 && k.last > 110 && c > 60 {
+			return true // cream, not yet told
+		}
+		return math.Abs(away) < 10+3*dt
+	case creamed:
+		return away < 0 && c > 0 || away < 8+2*dt
+	case boiled:
+		return math.Abs(away) < 1.5+6*min(k.noise, 1.5)+0.15*dt
+	default:
+		return math.Abs(away) < 3+6*min(k.noise, 1.5)+0.5*dt
+	}
+}
+
+// returned reports whether a probe that was lifted out stands in the syrup
+// again: not merely on its way through the right temperature.
+func (k *cleaner) returned(at time.Duration, c, away float64) bool {
+	if !k.lastLifted || k.doubts == 0 || math.Abs(away) < 0.6 {
+		return true
+	}
+	dt := (at - k.doubtAt).Seconds()
+	return math.Abs(c-k.doubtC) < 0.3*dt+3*k.noise
+}
+
+// suspect adds a reading to the run of doubts.
+func (k *cleaner) suspect(at time.Duration, c float64) {
+	if k.doubts == 0 {
+		k.doubtFrom = at
+	}
+	if k.doubts == 0 || math.Abs(c-k.settledC) > 1+3*min(k.noise, 1.5) {
+		k.settledC, k.settledAt = c, at
+	}
+	k.doubts = min(k.doubts+1, 1<<20)
+	k.doubtStep = math.Abs(c - k.doubtC)
+	k.doubtC, k.doubtAt = c, at
+}
+
+// confirmed reports whether doubted readings have stayed at one level for long
+// enough that the pot is there.
+func (k *cleaner) confirmed(at time.Duration, c float64, v view) bool {
+	lasted, stayed := at-k.doubtFrom, at-k.settledAt
+	switch v.mode {
+	case freely, dryly, creamed:
+		return k.doubts >= 2 && k.doubtStep < 10 && (c > 60 || k.doubts >= 3)
+	case boiled:
+		return lasted > 25*time.Second && stayed > 8*time.Second && c > 60
+	default:
+		return lasted > 8*time.Second && stayed > 3*time.Second
+	}
+}
+
+// use takes a reading as the pot's.
+func (k *cleaner) use(at time.Duration, c float64, v view) {
+	if dt := (at - k.at).Seconds(); k.has && dt > 0 {
+		if k.dt == 0 {
+			k.dt = min(dt, 10)
+		}
+		k.dt += (min(dt, 10) - k.dt) / 16
+		if dt < 5 && k.doubts == 0 {
+			// For white noise the mean distance of neighbours is 1.128 σ.
+			d := min(math.Abs(c-k.last-v.slope*dt), 4) / 1.128
+			if v.mode < boiled {
+				d = min(d, 0.5)
+			}
+			k.noise += (d - k.noise) / 24
+			k.noisy = k.noise > 1.5 || k.noisy && k.noise > 1
+		}
+	}
+	k.has, k.last, k.at = true, c, at
+	k.doubts, k.lastLifted = 0, false
+}
+
+// reset forgets the level, so that the next reading is taken as it comes.
+func (k *cleaner) reset() {
+	k.has, k.doubts, k.lastLifted, k.rawN = false, 0, false, 0
+}

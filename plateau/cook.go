@@ -1,0 +1,256 @@
+package plateau
+
+import (
+	"time"
+
+	"boildown/probe"
+)
+
+// cook is how far the batch has come and what was told about it: all that a
+// mark can change, and so all that an undo restores.
+type cook struct {
+	phase Phase
+	since time.Duration // when the phase began
+
+	marks   marks // told since the batch began
+	look    Mark  // the melt as last looked at, NoMark before the first look
+	looked  time.Duration
+	meltAt  time.Duration // the melt began
+	creamAt time.Duration // the first cream of this creaming
+	endAt   time.Duration // its last cream
+	heatAt  time.Duration // the heat was last turned by the cook
+	heatDir int
+	onAt    time.Duration // the pot last went on the heat
+	pullAt  time.Duration // the pot left the heat
+
+	sugar    bool // it is known that sugar is dissolved in the pot
+	ended    bool // the last cream was told to be in
+	boils    bool // the whole pot boils after the last cream
+	boilAt   time.Duration
+	rewarmed bool // back on the heat and not yet boiling again
+}
+
+// marks is the set of marks told.
+type marks uint32
+
+func (m marks) has(k Mark) bool { return m&(1<<k) != 0 }
+
+// undoDepth is how many marks can be taken back.
+const undoDepth = 6
+
+// undo keeps the cook as it was before each of the last marks.
+type undo struct {
+	was  [undoDepth]cook
+	next int // where the next one goes
+	n    int // how many there are
+}
+
+func (u *undo) push(c cook) {
+	u.was[u.next] = c
+	u.next = (u.next + 1) % undoDepth
+	u.n = min(u.n+1, undoDepth)
+}
+
+func (u *undo) pop() (c cook, ok bool) {
+	if u.n == 0 {
+		return cook{}, false
+	}
+	u.n--
+	u.next = (u.next + undoDepth - 1) % undoDepth
+	c = u.was[u.next]
+	u.was[u.next] = cook{}
+	return c, true
+}
+
+// mark takes what the cook told. A mark given late counts from when it
+// happened.
+func (s *State) mark(in *Input) {
+	if in.Mark == NoMark || in.Mark >= markCount || in.Mark == MarkNote {
+		return
+	}
+	at := s.at - min(max(in.Ago, 0), s.at)
+	s.told.push(s.cook)
+	c := &s.cook
+	c.marks |= 1 << in.Mark
+	switch in.Mark {
+	case MarkMeltStart:
+		if c.phase == Wait || c.phase == Done {
+			s.enter(Melt, at)
+		}
+		c.meltAt, c.onAt = at, at
+	case MarkLookDry, MarkLookClumps, MarkLookColouring, MarkLookClear:
+		c.look, c.looked = in.Mark, at
+		s.startMelt(at)
+	case MarkCrystalsGone:
+		c.look, c.looked = MarkLookClear, at
+		s.startMelt(at)
+	case MarkCreamStart:
+		s.startCream(at)
+	case MarkCreamEnd:
+		s.endCream(at)
+	case MarkHeatDown:
+		s.turnHeat(at, -1)
+	case MarkHeatUp:
+		s.turnHeat(at, +1)
+	case MarkBackOn:
+		s.backOn(at)
+	case MarkPull:
+		s.pulled(at)
+	case MarkDip:
+		s.dipped(at)
+	case MarkAdded:
+		s.added(at)
+	}
+}
+
+// undo takes the last mark back. What the readings have taught stays.
+func (s *State) undo() {
+	was, ok := s.told.pop()
+	if !ok {
+		return
+	}
+	now := s.cook
+	s.cook = was
+	if now.heatAt != was.heatAt && now.heatDir != 0 {
+		s.est.heatChanged(s.at, -now.heatDir)
+	}
+	if now.boils != was.boils || now.phase != was.phase {
+		s.est.restart(s.at)
+		if was.boils {
+			s.est.boilBegan(max(was.boilAt, s.at-2*time.Minute))
+		}
+	}
+}
+
+// enter moves the cook into a phase that began at the given time.
+func (s *State) enter(p Phase, at time.Duration) {
+	s.cook.phase, s.cook.since = p, at
+}
+
+func (s *State) startMelt(at time.Duration) {
+	if s.cook.phase == Wait {
+		s.cook.meltAt, s.cook.onAt = at, at
+		s.enter(Melt, at)
+	}
+}
+
+// startCream begins a creaming, or counts more cream to the one under way.
+func (s *State) startCream(at time.Duration) {
+	c := &s.cook
+	if c.phase != Cream {
+		s.cream.begin(s, at)
+		s.enter(Cream, at)
+		c.creamAt = at
+		s.alerts.foam = true
+	}
+	c.sugar, c.ended = true, false
+	s.unboil(at)
+}
+
+// endCream says that the last cream is in, whether or not the first was told.
+func (s *State) endCream(at time.Duration) {
+	c := &s.cook
+	if c.phase <= Melt {
+		s.cream.begin(s, at)
+		c.creamAt = at
+	}
+	if c.phase != Stall && c.phase != Climb || at > c.boilAt {
+		s.enter(Cream, max(c.creamAt, min(at, s.at)))
+		s.unboil(at)
+	}
+	c.sugar, c.ended, c.endAt = true, true, at
+}
+
+// backToCream follows a drop that only more cream, or the like, can make.
+func (s *State) backToCream() {
+	s.cream.begin(s, s.at)
+	s.enter(Cream, s.at)
+	s.cook.creamAt = s.at
+	s.cook.ended = false
+	s.unboil(s.at)
+}
+
+func (s *State) unboil(at time.Duration) {
+	if s.cook.boils {
+		s.cook.boils = false
+		s.est.restart(at)
+	}
+}
+
+func (s *State) turnHeat(at time.Duration, dir int) {
+	s.cook.heatAt, s.cook.heatDir = at, dir
+	s.est.heatChanged(at, dir)
+}
+
+// backOn puts the pot back on the heat, for more boiling or only to be warmed.
+func (s *State) backOn(at time.Duration) {
+	c := &s.cook
+	c.onAt = at
+	if c.phase < Pulled {
+		return
+	}
+	s.lift.again()
+	c.rewarmed, c.boils = true, false
+	s.est.restart(at)
+	s.enter(Stall, at)
+	if s.overStall() {
+		s.enter(Climb, at)
+	}
+}
+
+// pulled takes the pot off the heat.
+func (s *State) pulled(at time.Duration) {
+	if s.cook.phase >= Pulled {
+		return
+	}
+	s.cook.pullAt = at
+	s.cook.boils, s.cook.rewarmed = false, false
+	s.est.gap(at)
+	s.off.begin(at, &s.recent)
+	s.enter(Pulled, at)
+}
+
+// dipped says that the first piece is dipped, so the pot is off the heat.
+func (s *State) dipped(at time.Duration) {
+	s.pulled(at)
+	if s.cook.phase == Pulled {
+		s.enter(Dip, at)
+	}
+}
+
+// added says that something else went in. It cools the pot, and a boil under
+// way starts over.
+func (s *State) added(at time.Duration) {
+	if s.cook.phase == Stall || s.cook.phase == Climb {
+		s.backToCream()
+		s.cook.ended, s.cook.endAt = true, at
+	}
+}
+
+// water returns water's boiling point on the corrected scale and how far it
+// may be off, °C.
+func (s *State) water() (c, sd float64) {
+	if s.cfg.Pressure > 0 {
+		return s.curve.WaterBoils(), 0.2
+	}
+	w, d := s.est.waterBoils()
+	return float64(w), float64(d)
+}
+
+// overStall reports whether the boiling point stands far enough above water's
+// for the climb.
+func (s *State) overStall() bool {
+	w, _ := s.water()
+	return float64(s.pot()) >= w+stallHeight
+}
+
+// pot returns the pot's temperature now: the filtered one once there is a
+// boil to filter, else the last reading with its lag made good.
+func (s *State) pot() probe.Celsius {
+	if s.cook.boils {
+		if c, ok := s.est.now(); ok {
+			return c
+		}
+	}
+	return probe.Celsius(s.melt.now)
+}

@@ -1,0 +1,114 @@
+package plateau
+
+import (
+	"time"
+
+	"boildown/probe"
+)
+
+// melting is the pot as the last few seconds show it, and the melt's course.
+type melting struct {
+	now   float64 // °C, the probe's lag made good
+	slope float64 // °C/s
+	first float64 // °C, the first reading of the batch; 0 before
+	top   float64 // °C, the hottest so far before the cream
+	drops int     // used readings in a row far under the melt's recent top
+}
+
+// feel takes in one used reading c.
+func (m *melting) feel(s *State, c float64) {
+	w := s.window(6, 10, 16)
+	if s.cook.phase == Cream {
+		w = s.window(4, 6, 12)
+	}
+	t := s.recent.line(s.at, w)
+	m.now, m.slope = c, 0
+	if t.ok {
+		m.slope = t.slope
+		m.now = t.c + t.slope*s.cfg.Lag.Seconds()
+	}
+	if m.first == 0 {
+		m.first = c
+	}
+	if s.cook.phase > Melt {
+		return
+	}
+	top, ok := s.recent.highest(14, 1)
+	if ok && top > dryC && c < top-creamDropC {
+		m.drops++
+		return
+	}
+	m.drops = 0
+	m.top = max(m.top, min(c, m.now))
+}
+
+// Where a dry melt wants attention: common practice, no source.
+const (
+	swirlFromC  = 120.0
+	sampleFromC = 150.0
+	creamFromC  = 170.0 // amber; see syrup.ColourAt
+	swirlEvery  = 45 * time.Second
+	glance      = 15 * time.Second // how long a reminder stands
+)
+
+// Burn: sugar past 190 °C tastes bitter (common practice, no source). The
+// warning leaves 12 s on the fastest melts and 23 s on slow ones.
+const (
+	burntC      = 190.0
+	burnAlone   = 183.0 // warned of whatever the slope says
+	burnFromC   = 176.5 // never warned of under this: a melt stopped at 175 °C is fine
+	burnBackC   = 175.0
+	burnLead    = 12.5 // s
+	burnLeadLow = 23.0 // s, for slopes up to 0.5 °C/s
+)
+
+// watchMelt raises what belongs to the melt.
+func (s *State) watchMelt(a *Advice) {
+	m, c := &s.melt, &s.cook
+	melts := c.phase == Melt
+	solid := melts && c.look != MarkLookClear
+	s.pulse(a, Swirl, solid && m.now > swirlFromC && m.now < burntC, swirlEvery, glance)
+	s.pulse(a, Sample, solid && m.now > sampleFromC && m.now < burntC, swirlEvery, glance)
+
+	clear := c.look == MarkLookClear || c.look == NoMark
+	s.hold(a, AddCream, melts && clear && m.now >= creamFromC, !melts || !clear || m.now < creamFromC-5)
+
+	slope := max(m.slope, 0)
+	heading := m.now+max(burnLead*slope, burnLeadLow*min(slope, 0.5)) >= burntC && m.now >= burnFromC
+	dry := melts || c.phase == Wait
+	s.hold(a, Burn, dry && s.fresh() && (heading || m.now >= burnAlone), !dry || m.now < burnBackC)
+}
+
+// untilDark returns how long until the melt is too dark at its present slope.
+func (s *State) untilDark() (time.Duration, bool) {
+	m := &s.melt
+	if s.cook.phase != Melt || m.now < creamFromC-30 || m.slope < 0.01 {
+		return 0, false
+	}
+	return span((burntC - m.now) / m.slope), true
+}
+
+// fresh reports whether this input brought a usable reading.
+func (s *State) fresh() bool { return s.clean.has && s.clean.at == s.at && !s.blind.on }
+
+// seconds turns a number of seconds into a duration, 0 for less than none and
+// a day at most.
+func span(v float64) time.Duration {
+	return time.Duration(within(min(max(v, 0), 86400), 0, 86400, 0) * float64(time.Second)).Round(time.Millisecond)
+}
+
+// lifted keeps the hottest of this time on the heat.
+type lifted struct {
+	peak probe.Celsius // 0 before the first boil
+	on   bool
+}
+
+// again starts over as the pot goes on the heat.
+func (l *lifted) again() { *l = lifted{on: true} }
+
+// feel takes in the pot's present temperature.
+func (l *lifted) feel(s *State) {
+	if l.on && s.cook.phase >= Stall {
+		l.peak = max(l.peak, s.pot())
+	}
+}

@@ -1,0 +1,181 @@
+package plateau
+
+import "time"
+
+// stallHeight is how far above water's boiling point the stall ends and the
+// climb begins: 12 °F.
+const stallHeight = 12 / 1.8 // K
+
+// follow moves the cook on to the phase that the readings show.
+func (s *State) follow() {
+	if !s.clean.has || s.clean.at != s.at {
+		return // nothing new was read
+	}
+	switch s.cook.phase {
+	case Wait, Melt:
+		s.followMelt()
+	case Cream:
+		s.followCream()
+	case Stall, Climb:
+		s.followBoil()
+	case Pulled, Dip, Done:
+		s.followCooling()
+	}
+}
+
+// A melt is told by itself once the pot is warm and warms, or is hotter than
+// anything with water in it.
+const (
+	meltWarmC  = 45.0
+	meltSlope  = 1.5 / 60 // °C/s
+	dryC       = 125.0    // no fresh syrup with cream in it is so hot
+	creamDropC = 12.0     // a fall that only cream makes
+)
+
+// followMelt looks for the melt, for cream that nobody told of, and for a pot
+// that boils already.
+func (s *State) followMelt() {
+	m, c := &s.melt, &s.cook
+	if c.phase == Wait && (m.now > dryC+5 || m.first < 60 && m.now > meltWarmC && m.slope > meltSlope) {
+		c.meltAt, c.onAt = s.at, s.at
+		s.enter(Melt, s.at)
+	}
+	if m.drops >= 2 {
+		s.startCream(s.at)
+		return
+	}
+	if c.phase == Melt && c.marks.has(MarkMeltStart) && m.top < dryC {
+		return // sugar melts dry: nothing boils before the cream is in
+	}
+	if s.boilsUntold() {
+		c.sugar = true
+		s.boil(s.boiling.flatAt)
+	}
+}
+
+// boilsUntold reports whether a pot of which nothing was told boils with sugar
+// in it. Plain water stands still too, but at its own boiling point; dry sugar
+// runs through without standing still; a pot off the heat falls.
+func (s *State) boilsUntold() bool {
+	b, m := &s.boiling, &s.melt
+	w, _ := s.water()
+	low, high := w+2, w+45
+	if s.cfg.Pressure == 0 {
+		low = max(w+1, highestWater)
+	}
+	if m.top < dryC {
+		high = min(high, dryC)
+	}
+	now := m.now
+	if now > high || now < w-4 {
+		return false
+	}
+	known := m.top > dryC || now > low
+	if b.flat && s.at-b.flatAt > 35*time.Second {
+		return known || b.risen(s) > 0.7+2*s.clean.noise
+	}
+	// Met in the middle of its climb: it was hot from the start and never fast.
+	steady := m.first > 90 && m.top < dryC && b.steady && known && now > w+4
+	wait := 45 * time.Second
+	if float64(s.cfg.Target)-now < alarmBand {
+		wait = 20 * time.Second
+	}
+	return steady && s.at-b.steadyAt > wait
+}
+
+// highestWater is the hottest that plain water can seem to boil on a probe
+// that reads 1.5 °C too high in fine weather at sea level.
+const highestWater = 102.3 // °C
+
+// followCream looks for the moment from which the whole pot boils.
+func (s *State) followCream() {
+	c, b := &s.cook, &s.boiling
+	if !c.marks.has(MarkCreamStart) && !c.ended && s.melt.now > s.cream.top-4 && s.at-c.creamAt < 30*time.Second {
+		s.enter(Melt, c.meltAt) // a probe lifted for a moment, not cream
+		return
+	}
+	w, sd := s.water()
+	if !b.flat || s.melt.now < w+0.8-2*min(sd, 3) || s.melt.now > w+45 {
+		return
+	}
+	since := max(b.flatAt, s.lastDrop())
+	wait := 40 * time.Second
+	if c.ended {
+		since, wait = max(b.flatAt, c.endAt), 6*time.Second
+	}
+	if s.at-since >= wait {
+		s.boil(since)
+	}
+}
+
+// lastDrop is when cream last cooled the pot, for cooks who do not say.
+func (s *State) lastDrop() time.Duration { return max(s.cream.dropAt, s.cook.creamAt) }
+
+// boil enters the stall, or the climb where the pot is past the stall already.
+func (s *State) boil(at time.Duration) {
+	c := &s.cook
+	c.boils, c.boilAt, c.rewarmed = true, min(at, s.at), false
+	s.est.boilBegan(c.boilAt)
+	if s.lift.peak == 0 {
+		s.lift.again()
+	}
+	s.enter(Stall, s.at)
+	if s.overStall() {
+		s.enter(Climb, s.at)
+	}
+	s.alerts.foam = true
+}
+
+// stallBack is how far the pot must fall below the end of the stall to be in
+// it again.
+const stallBack = 0.8 // K
+
+// followBoil moves between stall and climb and finds a pot that left the heat.
+func (s *State) followBoil() {
+	c, b := &s.cook, &s.boiling
+	if c.rewarmed {
+		w, _ := s.water()
+		if b.flat && s.at-b.flatAt > 8*time.Second && s.melt.now > w+0.8 && s.at-c.onAt > 10*time.Second {
+			s.boil(b.flatAt)
+		}
+		return
+	}
+	w, _ := s.water()
+	switch pot := float64(s.pot()); {
+	case c.phase == Stall && pot >= w+stallHeight:
+		s.enter(Climb, s.at)
+	case c.phase == Climb && pot < w+stallHeight-stallBack:
+		s.enter(Stall, s.at)
+	}
+	if b.falls && s.at-b.fallsAt > 12*time.Second && s.melt.now < float64(s.lift.peak)-1-3*s.clean.noise {
+		s.pulled(b.fallsAt)
+	}
+}
+
+// followCooling moves through the dip window, and finds a pot that is back on
+// the heat.
+func (s *State) followCooling() {
+	c := &s.cook
+	now := s.melt.now
+	open, closed := float64(s.cfg.DipOpen), float64(s.cfg.DipClose)
+	const back = 0.6 // K
+	switch c.phase {
+	case Pulled:
+		if now <= open && s.at-c.pullAt > 10*time.Second {
+			s.enter(Dip, s.at)
+		}
+	case Dip:
+		if now < closed {
+			s.enter(Done, s.at)
+		} else if now > open+3*back {
+			s.enter(Pulled, s.at)
+		}
+	case Done:
+		if now > closed+back {
+			s.enter(Dip, s.at)
+		}
+	}
+	if s.off.coldest > 0 && now > s.off.coldest+3 && s.melt.slope > 1.5/60 {
+		s.backOn(s.at)
+	}
+}

@@ -1,0 +1,200 @@
+package plateau
+
+import (
+	"time"
+
+	"boildown/probe"
+)
+
+// alarmBand is how near the target readings must not fail unheard: 10 °F.
+const alarmBand = 10 / 1.8 // K
+
+// nearAhead is how long before the pull the near-target prompt comes at the
+// latest: half a minute, and what an honest forecast may be wrong by.
+const nearAhead = 40 * time.Second
+
+// forecast asks the estimator for the target's arrival. While readings fail,
+// the last forecast runs on by the clock as a guess.
+func (s *State) forecast(a *Advice) {
+	switch p := s.cook.phase; {
+	case p >= Pulled:
+		return
+	case p < Stall || !s.cook.boils:
+		a.Why = WhyNoBoil
+		return
+	}
+	a.Forecast, a.Why = s.est.forecast(s.at)
+	f := &a.Forecast
+	if !f.Ok() {
+		*f = Forecast{}
+		if s.blind.on && a.Why == WhyNot {
+			a.Why = WhyDoubtful
+		}
+		return
+	}
+	a.Why = WhyNot
+	f.Low = max(f.Low, 0)
+	f.ETA = max(f.ETA, f.Low)
+	f.High = max(f.High, f.ETA)
+	f.Guess = s.blind.on
+}
+
+// aim is where the pot must leave the heat for its peak to be the target.
+func (s *State) aim() float64 { return float64(s.cfg.Target) - float64(s.cfg.CarryOver) }
+
+// rise returns the pot's slope, °C/s, 0 or more.
+func (s *State) rise() float64 {
+	if m, ok := s.est.slope(); ok {
+		return clamp(m/60, 0, 0.5)
+	}
+	return clamp(s.melt.slope, 0, 0.5)
+}
+
+// untilPull returns how long until the pull is due by the forecast.
+func (s *State) untilPull(f Forecast) time.Duration {
+	early := s.cfg.Reaction
+	if r := s.rise(); r > 0 && s.cfg.CarryOver > 0 {
+		early += min(span(float64(s.cfg.CarryOver)/r), 40*time.Second)
+	}
+	return f.ETA - early
+}
+
+// watchBoil raises what belongs to the boil up to the pull.
+func (s *State) watchBoil(a *Advice) {
+	c := &s.cook
+	on := c.phase == Stall || c.phase == Climb
+	since := s.at - s.alerts.since[Stalled]
+	s.hold(a, Stalled, c.phase == Stall && c.boils && s.alerts.once(Stalled, c.boilAt), c.phase != Stall || since > 30*time.Second)
+	s.pulse(a, Stir, on && c.boils && s.at-c.boilAt > 45*time.Second, 150*time.Second, glance)
+
+	gap := float64(s.cfg.Target) - float64(s.pot())
+	turned := c.heatDir < 0 && c.heatAt > c.boilAt && s.at-c.heatAt < 2*time.Minute
+	s.hold(a, LowerHeat, c.phase == Climb && c.boils && gap > 1.5 && !turned && s.alerts.once(LowerHeat, c.boilAt),
+		c.phase != Climb || turned || s.at-s.alerts.since[LowerHeat] > 45*time.Second)
+
+	s.watchRise(a, on, gap)
+	s.watchTarget(a, on, gap)
+}
+
+// watchRise raises that this heat will not get there.
+func (s *State) watchRise(a *Advice, on bool, gap float64) {
+	stuck := on && a.Why == WhyNotOnItsWay && gap > 0.5
+	if !stuck {
+		s.alerts.stuckAt = s.at
+	}
+	if !a.Forecast.Ok() {
+		s.alerts.risesAt = s.at
+	}
+	s.hold(a, NotRising, stuck && s.at-s.alerts.stuckAt > 30*time.Second,
+		!on || gap < 0.5 || s.at-s.alerts.risesAt > 10*time.Second)
+}
+
+// Over the target, K.
+const (
+	pastBy   = 1 / 1.8 // 1 °F
+	scorchBy = 5.0
+)
+
+// watchTarget raises the prompts round the target.
+func (s *State) watchTarget(a *Advice, on bool, gap float64) {
+	near := float64(s.cfg.Near)
+	pull := on && s.pullDue(a)
+	soon := a.Forecast.Ok() && s.untilPull(a.Forecast) <= nearAhead
+	s.hold(a, NearTarget, on && (gap <= near || soon || pull),
+		!on || gap > near+1.5 && s.untilPull(a.Forecast) > 3*time.Minute)
+	s.hold(a, PullNow, pull, !on || float64(s.pot()) < s.aim()-2 && !s.blind.on)
+	over := -gap
+	s.hold(a, PastTarget, on && over >= pastBy, !on || over < pastBy/3)
+	s.hold(a, Scorch, on && over >= scorchBy, !on || over < scorchBy-0.5)
+}
+
+// pullDue reports whether the cook must lift the pot now. The temperature
+// decides: as the probe shows it, with its lag made good, and as far as it
+// rises until the pot is off the heat. Only a blind pull rests on the forecast.
+func (s *State) pullDue(a *Advice) bool {
+	if s.blind.on {
+		return s.blindPull(a.Forecast)
+	}
+	if !s.clean.has {
+		return false
+	}
+	ahead := s.cfg.Reaction.Seconds() + s.clean.dt/2
+	if s.cook.boils && float64(s.pot())+s.rise()*ahead >= s.aim() {
+		return true
+	}
+	// The readings alone, whatever the estimate made of them.
+	c, n := s.recent.mean(5)
+	return n > 0 && c >= s.aim()
+}
+
+// blindPull reports whether the pot may be at its target although nothing can
+// be read: at the early end of the last forecast, or as soon as a quick climb
+// would be there where no forecast stood.
+func (s *State) blindPull(f Forecast) bool {
+	gone := s.at - s.blind.since
+	if gone < 2*time.Second {
+		return false
+	}
+	early := s.cfg.Reaction + span(float64(s.cfg.CarryOver)/max(s.blind.rise, 0.01))
+	if f.Ok() {
+		return f.Low <= early
+	}
+	left := s.aim() - s.blind.c
+	if !s.blind.wet || left > 2*alarmBand {
+		return false
+	}
+	const quick = 5.0 / 60 // °C/s, 9 °F/min
+	return gone+early >= span(left/max(1.3*s.blind.rise, quick/2))
+}
+
+// pot temperature when the readings failed, and how they fail.
+type blindness struct {
+	on     bool // the last reading was not usable
+	since  time.Duration
+	n      int // inputs without a usable reading
+	fault  probe.Fault
+	good   int           // usable readings in a row since
+	seenAt time.Duration // the last usable reading
+	told   bool          // the estimator knows of the gap
+	c      float64       // the pot as last seen, °C
+	rise   float64       // its slope then, °C/s
+	wet    bool          // it boiled then
+}
+
+// see notes a usable reading.
+func (b *blindness) see(at time.Duration) {
+	b.on, b.n, b.told = false, 0, false
+	b.good = min(b.good+1, 100)
+	b.seenAt = at
+}
+
+// miss notes an input without one, and reports whether the gap has just become
+// long enough to be one.
+func (b *blindness) miss(at time.Duration, f probe.Fault) (gap bool) {
+	if !b.on {
+		b.on, b.since, b.n = true, at, 0
+	}
+	b.n = min(b.n+1, 1000)
+	b.fault, b.good = f, 0
+	if !b.told && (at-b.seenAt >= 5*time.Second || f == probe.FaultLifted) {
+		b.told = true
+		return true
+	}
+	return false
+}
+
+// watchProbe raises that the readings are not to be trusted: near the target
+// at once, elsewhere when they have failed for some seconds.
+func (s *State) watchProbe(a *Advice) {
+	b := &s.blind
+	if !b.on {
+		b.c, b.rise = float64(s.pot()), s.rise()
+		b.wet = s.cook.boils
+	}
+	lasts := s.at-b.since >= 4*time.Second && b.n >= 3 || b.fault == probe.FaultSilent || b.fault == probe.FaultGone
+	near := b.wet && s.cook.phase < Pulled && float64(s.cfg.Target)-b.c <= alarmBand
+	if near && !(b.fault == probe.FaultSpike && b.n < 2 && s.clean.dt < 1.6) {
+		lasts = true
+	}
+	s.hold(a, ProbeFault, b.on && lasts && s.cook.phase != Done, !b.on && b.good >= 2 || s.cook.phase == Done)
+}

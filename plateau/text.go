@@ -1,0 +1,172 @@
+package plateau
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"boildown/probe"
+)
+
+// Text returns what to do, in a short sentence or two that begin with the act
+// and carry the number that matters, on the cook's scale. The caution that
+// goes with it comes last, so that a sentence cut short still says the act.
+func (p Prompt) Text(a Advice, u probe.Unit) string {
+	if p >= promptCount {
+		return ""
+	}
+	if f := texts[p]; f != nil {
+		return f(a, u)
+	}
+	return ""
+}
+
+var texts = [promptCount]func(Advice, probe.Unit) string{
+	Swirl:  func(Advice, probe.Unit) string { return "Swirl the sugar. Keep the handle turned in." },
+	Sample: sampleText,
+	AddCream: func(a Advice, u probe.Unit) string {
+		return "Add warm cream a little at a time: " + u.Temp(a.Now, 0) +
+			". Stir; arm's length, long sleeves: it spits steam."
+	},
+	HoldCream: func(a Advice, u probe.Unit) string {
+		return "Hold the cream until it boils again: " + u.Temp(a.Now, 0) + ", floor " + u.Temp(a.Floor, 0) + "."
+	},
+	Stalled:    stalledText,
+	LowerHeat:  lowerHeatText,
+	NearTarget: nearText,
+	PullNow:    pullText,
+	PastTarget: pastText,
+	DipOpen:    dipOpenText,
+	DipClosing: dipClosingText,
+	DipClosed: func(a Advice, u probe.Unit) string {
+		return "Too cool to dip: under " + u.Temp(a.DipClose, 0) + ". Warm it gently, stirring; it still burns skin."
+	},
+	Burn: burnText,
+	Scorch: func(a Advice, u probe.Unit) string {
+		return "Off the heat now: " + u.Diff(a.Past(), 0) + " over and scorching. Warm cream by the spoon at arm's length; no cold cream, no water."
+	},
+	Seize: func(a Advice, u probe.Unit) string {
+		return "Stop the cream, the sugar may seize: " + u.Temp(a.Now, 0) + ". Low heat, stir until the lumps melt; mind the steam."
+	},
+	BoilOver: func(Advice, probe.Unit) string {
+		return "Watch the foam: stand back from the steam. Turn down if it reaches two thirds of the pot."
+	},
+	Stir:       func(Advice, probe.Unit) string { return "Scrape the bottom: milk catches there. Long sleeves." },
+	NotRising:  notRisingText,
+	ProbeFault: probeText,
+}
+
+func sampleText(a Advice, u probe.Unit) string {
+	t := "Look at the melt: dry, clumps, colouring or clear? " + u.Temp(a.Now, 0)
+	if a.HasDark {
+		t += ", too dark in " + spoken(a.Dark)
+	}
+	return t + "."
+}
+
+func stalledText(a Advice, u probe.Unit) string {
+	t := "Let it boil: the stall at " + u.Temp(a.Now, 0)
+	if a.Forecast.Ok() {
+		t += ", " + u.Temp(a.Target, 0) + " in about " + spoken(a.Forecast.ETA)
+	}
+	return t + ". Stay with the pot."
+}
+
+func lowerHeatText(a Advice, u probe.Unit) string {
+	return "Turn the heat down: " + u.Temp(a.Now, 0) + ", from here it climbs fast" + inAbout(a) + "."
+}
+
+func nearText(a Advice, u probe.Unit) string {
+	left := max(a.Target-a.Now, 0)
+	t := "Get ready to pull: " + u.Diff(probe.Delta(left), 0) + " to go"
+	return t + inAbout(a) + ". Gloves on, a dry place to set it down."
+}
+
+func inAbout(a Advice) string {
+	if !a.Forecast.Ok() {
+		return ""
+	}
+	return ", about " + spoken(a.Forecast.ETA)
+}
+
+func pullText(a Advice, u probe.Unit) string {
+	if a.Doubt != probe.FaultNone {
+		return "Pull the pot: a guess, the probe is blind (" + a.Doubt.String() + "). Check with a spoon in cold water."
+	}
+	return "Pull the pot now: " + u.Temp(a.Now, 0) + ". Both hands, away from you."
+}
+
+// pastText says by how much and what can still be done, since a degree or two
+// is another chew and ten another sweet (common practice, no source).
+func pastText(a Advice, u probe.Unit) string {
+	t := "Off the heat: " + u.Diff(a.Past(), 0) + " over. "
+	switch past := a.Past().F(); {
+	case past < 3:
+		return t + "It will set a little firmer."
+	case past < 8:
+		return t + "Firmer chew. Warm cream by the spoon at arm's length softens it; no cold cream."
+	}
+	return t + "Another sweet by now. Warm cream by the spoon at arm's length; no cold cream, no water."
+}
+
+func dipOpenText(a Advice, u probe.Unit) string {
+	t := "Dip now: " + u.Temp(a.Now, 0)
+	if a.HasDip {
+		t += ", about " + spoken(a.DipLeft) + " of it"
+	}
+	return t + ". It still burns skin."
+}
+
+func dipClosingText(a Advice, u probe.Unit) string {
+	t := "Dip the last pieces: " + u.Temp(a.Now, 0)
+	if a.HasDip {
+		t += ", " + spoken(a.DipLeft) + " left"
+	}
+	return t + "."
+}
+
+func burnText(a Advice, u probe.Unit) string {
+	t := "Off the heat: the sugar burns at " + u.Temp(burntC, 0) + ", now " + u.Temp(a.Now, 0)
+	if a.HasDark && a.Dark > 0 {
+		t += ", " + strconv.Itoa(int(a.Dark.Seconds())) + " s left"
+	}
+	return t + ". Warm cream in, or set it down; no water."
+}
+
+func notRisingText(a Advice, u probe.Unit) string {
+	return "More heat: this will not reach " + u.Temp(a.Target, 0) + ", it stands at " + u.Temp(a.Now, 0) + "."
+}
+
+func probeText(a Advice, u probe.Unit) string {
+	t := "Check the probe"
+	if a.Doubt != probe.FaultNone {
+		t += ": " + a.Doubt.String()
+	}
+	if !a.HasNow {
+		return t + "."
+	}
+	t += ". Last " + u.Temp(a.Now, 0)
+	if a.Forecast.Ok() {
+		t += ", target by guess in " + spoken(a.Forecast.ETA)
+	}
+	return t + ". Watch the pot."
+}
+
+// spoken writes a time as a cook says it: "40 s", "3:20 min", "1 h 05 min".
+// Below two minutes it is rounded to 5 s, as nobody acts finer than that.
+func spoken(d time.Duration) string {
+	switch {
+	case d < 0:
+		d = 0
+	case d < 2*time.Minute:
+		return strconv.Itoa(int(d.Round(5*time.Second).Seconds())) + " s"
+	}
+	d = d.Round(10 * time.Second)
+	if h := int(d.Hours()); h > 0 {
+		return fmt.Sprintf("%d h %02d min", h, int(d.Minutes())%60)
+	}
+	var b strings.Builder
+	fmt.Fprintf(&b, "%d:%02d min", int(d.Minutes()), int(d.Seconds())%60)
+	return b.String()
+}
