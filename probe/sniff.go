@@ -31,11 +31,17 @@ type trial struct {
 	stated bool // the text states the unit
 }
 
+// Bounds on the work of [Sniff]: any cable may send anything.
+const (
+	sniffLines   = 60
+	sniffFormats = 60
+)
+
 // Sniff looks at lines as they came and says which format fits them. OK is
 // false when nothing in them looks like a temperature; Why then says what was
-// seen instead.
+// seen instead. Of many lines it looks at the last 60.
 func Sniff(lines []string) (g Guess, ok bool) {
-	texts, strange := cleanAll(lines)
+	texts, strange := cleanAll(lines[max(0, len(lines)-sniffLines):])
 	g.Lines = len(texts) + strange
 	switch {
 	case g.Lines == 0:
@@ -133,7 +139,7 @@ func tryAuto(texts []string) (trial, bool) {
 func candidates(texts []string) []Format {
 	var all []Format
 	add := func(f Format) {
-		if !slices.Contains(all, f) {
+		if len(all) < sniffFormats && !slices.Contains(all, f) {
 			all = append(all, f)
 		}
 	}

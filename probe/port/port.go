@@ -76,14 +76,14 @@ func (p *Port) Dial(context.Context) (io.ReadWriteCloser, error) {
 // reported once and tried again: the cook may be plugging it in. After a loss
 // the device is found again under whatever name it has then.
 func (p *Port) Run(ctx context.Context, now func() time.Duration, emit func(probe.Event)) error {
-	r := &run{Port: p, now: now, emit: emit}
+	r := &run{Port: p, now: now, emit: emit, tell: probe.Teller{Now: now, Emit: emit}}
 	back := p.backMin
 	for ctx.Err() == nil {
 		err := r.once(ctx)
 		if ctx.Err() != nil {
 			return nil
 		}
-		r.lost(err)
+		r.tell.Lost(Note(err))
 		if r.heard {
 			back = p.backMin
 		}
@@ -101,10 +101,9 @@ type run struct {
 	*Port
 	now   func() time.Duration
 	emit  func(probe.Event)
+	tell  probe.Teller
 	path  string // last opened
-	down  bool   // the loss is told
 	heard bool   // bytes came since the port was opened
-	told  string // the last note
 }
 
 // once opens the port and reads it to its end, which is always an error.
@@ -129,30 +128,12 @@ func (r *run) once(ctx context.Context) error {
 }
 
 func (r *run) up(path string) {
-	e := probe.Event{Link: probe.LinkUp}
+	n := ""
 	if r.path != "" && !samePath(r.path, path) {
-		e.Note = fmt.Sprintf("the probe is back, now as %s", path)
+		n = fmt.Sprintf("the probe is back, now as %s", path)
 	}
-	r.path, r.down, r.told = path, false, ""
-	r.emit(e)
-}
-
-// lost tells of a failure: with the gap's first reading when it opens a gap,
-// and again only when the reason changes.
-func (r *run) lost(err error) {
-	n := Note(err)
-	if r.down {
-		if n != r.told {
-			r.told = n
-			r.emit(probe.Event{Note: n})
-		}
-		return
-	}
-	r.down, r.told = true, n
-	r.emit(probe.Event{
-		Reading: probe.Reading{At: r.now(), Fault: probe.FaultGone}, HasReading: true,
-		Link: probe.LinkLost, Note: n,
-	})
+	r.path = path
+	r.tell.Up(n)
 }
 
 // read hands on what comes until the port fails.
