@@ -10,7 +10,6 @@ import (
 	"strings"
 	"time"
 
-	"boildown/plateau"
 	"boildown/probe"
 )
 
