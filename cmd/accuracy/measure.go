@@ -177,7 +177,7 @@ func measureAnswers(o outcome, r *result) {
 					r.covered++
 				}
 			}
-		case math.IsNaN(w.left):
+		case math.IsNaN(w.left) || !o.h.Kind.Arrives() && w.left <= 0:
 			r.cannot++
 			if has {
 				r.pretended++
