@@ -1,9 +1,6 @@
 package ui
 
-import (
-	"boildown/plateau"
-	"boildown/probe"
-)
+import "boildown/plateau"
 
 // level is how loudly something is said.
 type level uint8
@@ -20,6 +17,7 @@ type act struct {
 	has    bool // prompt holds one that stands; else the phase alone speaks
 	quiet  bool // the cook has acknowledged it
 	shout  string
+	brief  string // the same where the shout is too wide for large letters
 	level  level
 	mark   plateau.Mark // what space marks
 	ack    bool         // what space does is acknowledge
@@ -29,22 +27,22 @@ type act struct {
 // shouts are the loud lines, the most urgent first. They are short enough to
 // stand in large letters on 80 columns.
 var shouts = []act{
-	{prompt: plateau.Scorch, shout: "OFF THE HEAT", level: alarm, mark: plateau.MarkPull, space: "it is off the heat"},
-	{prompt: plateau.PastTarget, shout: "PAST IT: PULL", level: alarm, mark: plateau.MarkPull, space: "it is off the heat"},
+	{prompt: plateau.Scorch, shout: "OFF THE HEAT", brief: "OFF!", level: alarm, mark: plateau.MarkPull, space: "it is off the heat"},
+	{prompt: plateau.PastTarget, shout: "PAST IT: PULL", brief: "PULL!", level: alarm, mark: plateau.MarkPull, space: "it is off the heat"},
 	{prompt: plateau.PullNow, shout: "PULL NOW", level: alarm, mark: plateau.MarkPull, space: "it is off the heat"},
-	{prompt: plateau.Burn, shout: "TOO HOT", level: alarm, mark: plateau.MarkHeatDown, space: "the heat is down"},
-	{prompt: plateau.BoilOver, shout: "FOAM RISES", level: alarm, mark: plateau.MarkHeatDown, space: "the heat is down"},
-	{prompt: plateau.Seize, shout: "STOP POURING", level: alarm, ack: true, space: "I have seen it"},
-	{prompt: plateau.ProbeFault, shout: "CHECK PROBE", level: alarm, ack: true, space: "I have seen it"},
+	{prompt: plateau.Burn, shout: "OFF THE HEAT", brief: "OFF!", level: alarm, ack: true, space: "I have seen it"},
+	{prompt: plateau.BoilOver, shout: "FOAM RISES", brief: "FOAM!", level: alarm, ack: true, space: "I am watching it"},
+	{prompt: plateau.Seize, shout: "STOP POURING", brief: "STOP!", level: alarm, ack: true, space: "I have seen it"},
+	{prompt: plateau.ProbeFault, shout: "CHECK PROBE", brief: "PROBE?", level: alarm, ack: true, space: "I have seen it"},
 	{prompt: plateau.DipClosing, shout: "DIP FAST", level: do, mark: plateau.MarkDip, space: "the first piece is dipped"},
 	{prompt: plateau.DipOpen, shout: "DIP NOW", level: do, mark: plateau.MarkDip, space: "the first piece is dipped"},
-	{prompt: plateau.NearTarget, shout: "GET READY", level: do, ack: true, space: "I am at the pot"},
-	{prompt: plateau.LowerHeat, shout: "HEAT DOWN", level: do, mark: plateau.MarkHeatDown, space: "the heat is down"},
-	{prompt: plateau.HoldCream, shout: "HOLD CREAM", level: do, ack: true, space: "I have seen it"},
-	{prompt: plateau.AddCream, shout: "ADD CREAM", level: do, mark: plateau.MarkCreamStart, space: "the first cream is in"},
-	{prompt: plateau.NotRising, shout: "MORE HEAT", level: do, mark: plateau.MarkHeatUp, space: "the heat is up"},
-	{prompt: plateau.Stir, shout: "SCRAPE POT", level: do, ack: true, space: "it is scraped"},
-	{prompt: plateau.Sample, shout: "TAKE A LOOK", level: do, ack: true, space: "I have looked (1 to 4 say how it looks)"},
+	{prompt: plateau.NearTarget, shout: "GET READY", brief: "READY!", level: do, ack: true, space: "I am at the pot"},
+	{prompt: plateau.LowerHeat, shout: "HEAT DOWN", brief: "LOWER", level: do, mark: plateau.MarkHeatDown, space: "the heat is down"},
+	{prompt: plateau.HoldCream, shout: "HOLD CREAM", brief: "HOLD", level: do, ack: true, space: "I have seen it"},
+	{prompt: plateau.AddCream, shout: "ADD CREAM", brief: "CREAM", level: do, mark: plateau.MarkCreamStart, space: "the first cream is in"},
+	{prompt: plateau.NotRising, shout: "MORE HEAT", brief: "HOTTER", level: do, mark: plateau.MarkHeatUp, space: "the heat is up"},
+	{prompt: plateau.Stir, shout: "SCRAPE POT", brief: "SCRAPE", level: do, ack: true, space: "it is scraped"},
+	{prompt: plateau.Sample, shout: "TAKE A LOOK", brief: "LOOK", level: do, ack: true, space: "I have looked (1 to 4 say how it looks)"},
 	{prompt: plateau.Swirl, shout: "SWIRL IT", level: do, ack: true, space: "it is swirled"},
 	{prompt: plateau.DipClosed, shout: "TOO COOL", level: do, ack: true, space: "I have seen it"},
 	{prompt: plateau.Stalled, shout: "WAIT", level: calm, ack: true, space: "I have seen it"},
@@ -54,9 +52,9 @@ var shouts = []act{
 var phaseActs = map[plateau.Phase]act{
 	plateau.Wait:   {shout: "READY", mark: plateau.MarkMeltStart, space: "sugar in, heat on"},
 	plateau.Melt:   {shout: "MELTING"},
-	plateau.Cream:  {shout: "CREAM IN", mark: plateau.MarkCreamEnd, space: "the last cream is in"},
+	plateau.Cream:  {shout: "POUR SLOWLY", brief: "POUR", mark: plateau.MarkCreamEnd, space: "the last cream is in"},
 	plateau.Stall:  {shout: "WAIT"},
-	plateau.Climb:  {shout: "STAY CLOSE"},
+	plateau.Climb:  {shout: "STAY CLOSE", brief: "CLOSE"},
 	plateau.Pulled: {shout: "COOLING"},
 	plateau.Dip:    {shout: "DIP NOW", level: do, mark: plateau.MarkDip, space: "the first piece is dipped"},
 	plateau.Done:   {shout: "DONE"},
@@ -88,8 +86,8 @@ func actFor(a plateau.Advice) act {
 	return phaseActs[a.Phase]
 }
 
-// phaseSentences stand under the loud line when no prompt does.
-func phaseSentence(a plateau.Advice, u probe.Unit) string {
+// phaseSentence stands under the loud line when no prompt does.
+func phaseSentence(a plateau.Advice) string {
 	switch a.Phase {
 	case plateau.Wait:
 		return "Sugar in the pot, tip of the probe covered, handle turned in."

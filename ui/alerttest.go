@@ -70,14 +70,14 @@ func (m *live) alertKey(key string) tea.Cmd {
 }
 
 func (t *alertTest) draw(sc *scene, cv *canvas, x, y, w, h int) {
-	lines := []string{"Try the alarm before you need it: sound it, go to the stove, listen."}
+	lines := []string{"Sound it, go to the stove, listen."}
 	switch {
 	case !t.can:
 		lines = append(lines, "No alarm can be sounded from here.")
 	case t.heard:
 		lines = append(lines, fmt.Sprintf("✓ Heard from the stove, after sounding %d times.", t.times), "space sounds it again")
 	case t.sounding:
-		lines = append(lines, fmt.Sprintf("Sounding every 5 s, %d times so far.", t.times), "h  I have heard it from the stove      Esc  stop")
+		lines = append(lines, fmt.Sprintf("Sounding every 5 s, %d times so far.", t.times), "h  I have heard it from the stove")
 	default:
 		lines = append(lines, "space  sound it until I say that I have heard it", "Esc    back to the pot")
 	}
@@ -94,13 +94,17 @@ func (t *alertTest) draw(sc *scene, cv *canvas, x, y, w, h int) {
 	if sc.snap.Quiet {
 		lines = append(lines, "! Alarms are off now.")
 	}
+	row := 0
 	for i, s := range lines {
 		st := plain
 		if i == 1 {
 			st = strong
 		}
-		if i < h {
-			cv.textTo(x+1, y+i, x+w, st, s)
+		for _, line := range wrap(s, w-2, cv.ascii) {
+			if row < h {
+				cv.textTo(x+1, y+row, x+w, st, line)
+			}
+			row++
 		}
 	}
 }

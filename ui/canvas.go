@@ -127,6 +127,27 @@ func textWidth(s string, ascii bool) int {
 	return lipgloss.Width(s)
 }
 
+// wrap breaks a text between words into lines of at most w columns. A word
+// that is longer than a line stays whole, to be cut where it is drawn.
+func wrap(s string, w int, ascii bool) []string {
+	var out []string
+	line, width := "", 0
+	for _, word := range strings.Fields(s) {
+		n := textWidth(word, ascii)
+		if line != "" && width+1+n > w {
+			out = append(out, line)
+			line, width = "", 0
+		}
+		if line != "" {
+			line += " "
+			width++
+		}
+		line += word
+		width += n
+	}
+	return append(out, line)
+}
+
 // render writes the canvas as lines. One style run costs one escape sequence.
 func (c *canvas) render(p *palette, invert bool) string {
 	codes := &p.on

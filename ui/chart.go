@@ -155,16 +155,27 @@ func (ch *chart) target() probe.Celsius {
 	return ch.fold.Target
 }
 
-func (ch *chart) dipOpen() probe.Celsius {
-	if ch.fold.DipOpen == 0 {
-		return probe.Fahrenheit(215)
+// dip is the dip window, from the fold where it has said so.
+func dip(a plateau.Advice, fold plateau.Config) (hot, cool probe.Celsius) {
+	hot, cool = probe.Fahrenheit(215), probe.Fahrenheit(210)
+	if fold.DipOpen != 0 {
+		hot = fold.DipOpen
 	}
-	return ch.fold.DipOpen
+	if fold.DipClose != 0 {
+		cool = fold.DipClose
+	}
+	if a.DipOpen != 0 {
+		hot, cool = a.DipOpen, a.DipClose
+	}
+	return hot, cool
+}
+
+func (ch *chart) dipOpen() probe.Celsius {
+	hot, _ := dip(ch.advice, ch.fold)
+	return hot
 }
 
 func (ch *chart) dipClose() probe.Celsius {
-	if ch.fold.DipClose == 0 {
-		return probe.Fahrenheit(210)
-	}
-	return ch.fold.DipClose
+	_, cool := dip(ch.advice, ch.fold)
+	return cool
 }

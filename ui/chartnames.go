@@ -124,7 +124,7 @@ func (sh *sheet) side() {
 	if sh.pulledAt > 0 {
 		put(sh.rowOf(float64(sh.dipOpen()+sh.dipClose())/2), dipBand, "▒ dip")
 	}
-	if sh.stall.ok && !math.IsNaN(sh.stallLo) && sh.close {
+	if sh.stall.ok && !math.IsNaN(sh.stallLo) && sh.close && sh.colOf(sh.stall.to) > sh.n/10 {
 		put(sh.rowOf((sh.stallLo+sh.stallHi)/2), stallBand, "░ stall")
 	}
 }

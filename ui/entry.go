@@ -49,10 +49,11 @@ func (e *entry) value() string { return strings.TrimSpace(e.text) }
 // draw shows the line with its cursor; of a long one the end.
 func (e *entry) draw(_ *scene, cv *canvas, x, y, w, h int) {
 	at := y
-	if h > 4 {
+	for _, line := range wrap(e.title, w-2, cv.ascii) {
+		cv.textTo(x+1, at, x+w, strong, line)
 		at++
 	}
-	cv.textTo(x+1, at, x+w, strong, e.title)
+	at--
 	room := w - 4
 	shown := []rune(e.text)
 	for len(shown) > 0 && textWidth(string(shown), cv.ascii) > room-1 {
@@ -61,7 +62,7 @@ func (e *entry) draw(_ *scene, cv *canvas, x, y, w, h int) {
 	cv.fill(x+1, at+1, w-2, 1, field)
 	end := cv.textTo(x+2, at+1, x+w-2, field, string(shown))
 	cv.set(end, at+1, '█', plain)
-	if h > 2 {
+	if at+2 < y+h {
 		if e.wrong != "" {
 			cv.textTo(x+1, at+2, x+w, warn, "! "+e.wrong+" ")
 		} else {

@@ -1,9 +1,12 @@
 package ui
 
-// helpPanel is a page of keys.
-type helpPanel []hint
+// helpPage is the page of keys. A narrow window has the marks on a second one.
+type helpPage struct{ marks bool }
 
-var liveHelp = helpPanel{
+// helpWide is the least width that holds both pages side by side.
+const helpWide = 76
+
+var liveHelp = lines{
 	{"SPACE", "does what the line above asks"},
 	{"Enter h", "I have heard this alarm"},
 	{"z", "take back the last mark"},
@@ -15,31 +18,16 @@ var liveHelp = helpPanel{
 	{"q", "end the batch (asks first)"},
 }
 
-// draw shows the marks' keys and the others side by side where there is room.
-func (p helpPanel) draw(_ *scene, cv *canvas, x, y, w, h int) {
-	keyCols := 8
-	if w < 76 {
-		half := (len(p) + 1) / 2
-		if h >= len(p)+1 {
-			half = len(p)
-		}
-		for i, k := range p[:min(half, h)] {
-			cv.text(x+1, y+i, keyCap, k.key)
-			cv.textTo(x+1+keyCols, y+i, x+w, plain, k.does)
-		}
-		if half < h {
-			drawMarkKeys(cv, x, y+half, w, h-half)
-		}
-		return
+func (p *helpPage) draw(sc *scene, cv *canvas, x, y, w, h int) {
+	switch {
+	case w >= helpWide:
+		liveHelp.draw(sc, cv, x, y, w/2, h)
+		drawMarkKeys(cv, x+w/2, y, w/2, h)
+	case p.marks:
+		drawMarkKeys(cv, x, y, w, h)
+	default:
+		liveHelp.draw(sc, cv, x, y, w, h)
 	}
-	for i, k := range p {
-		if i >= h {
-			break
-		}
-		cv.text(x+1, y+i, keyCap, k.key)
-		cv.textTo(x+1+keyCols, y+i, x+w/2, plain, k.does)
-	}
-	drawMarkKeys(cv, x+w/2, y, w/2, h)
 }
 
 // lines is a page of keys without the marks.
@@ -52,10 +40,14 @@ func (p lines) draw(_ *scene, cv *canvas, x, y, w, h int) {
 	}
 	per := (len(p) + h - 1) / h
 	wide := w / per
+	keys := 0
+	for _, k := range p {
+		keys = max(keys, textWidth(k.key, cv.ascii))
+	}
 	for i, k := range p {
 		cx, cy := x+i/h*wide, y+i%h
 		cv.textTo(cx+1, cy, cx+wide, keyCap, k.key)
-		cv.textTo(cx+12, cy, cx+wide, plain, k.does)
+		cv.textTo(cx+keys+2, cy, cx+wide, plain, k.does)
 	}
 }
 
@@ -64,13 +56,14 @@ func drawMarkKeys(cv *canvas, x, y, w, h int) {
 	if h < 1 {
 		return
 	}
+	h = min(h, len(markKeys))
 	per := (len(markKeys) + h - 1) / h
 	wide := w / per
 	for i, k := range markKeys {
 		cx, cy := x+i/h*wide, y+i%h
 		end := cv.text(cx+1, cy, keyCap, k.key)
 		label := k.label
-		if wide < 30 {
+		if wide < 34 {
 			label = k.short
 		}
 		cv.textTo(end+1, cy, cx+wide, plain, label)

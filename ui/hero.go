@@ -10,8 +10,38 @@ import (
 
 // hero draws the temperature on the left and the time left on the right.
 func (sc *scene) hero(cv *canvas, y int, p plan) {
-	x := sc.figures(cv, 1, y, p)
-	sc.timeLeft(cv, x+3, y, cv.w-x-4, p)
+	x := sc.figures(cv, 1, y, p) + 3
+	w := cv.w - x - 1
+	a := sc.snap.Advice
+	switch {
+	case a.Phase >= plateau.Pulled:
+		sc.cooling(cv, x, y, w, p)
+	case a.Forecast.Ok() && !p.timeBelow:
+		sc.forecast(cv, x, y, w, p.hero, p.heroScale)
+	default:
+		sc.list(cv, x, y, w, p.hero, sc.besides(w))
+	}
+}
+
+// list writes lines, the first of them strongly, as far as there is room.
+func (sc *scene) list(cv *canvas, x, y, w, h int, all []string) {
+	i := 0
+	for k, s := range all {
+		if s == "" {
+			continue
+		}
+		for _, line := range wrap(s, w, cv.ascii) {
+			if i == h {
+				return
+			}
+			st := plain
+			if k == 0 {
+				st = strong
+			}
+			cv.textTo(x, y+i, x+w, st, line)
+			i++
+		}
+	}
 }
 
 // figures draws the temperature: whole degrees as large as the plan allows,
@@ -20,7 +50,7 @@ func (sc *scene) figures(cv *canvas, x, y int, p plan) int {
 	a := sc.snap.Advice
 	if !a.HasNow {
 		x = cv.large(x, y, p.heroScale, stale, true, "---")
-		return cv.text(x, y+p.hero-1, stale, "no reading") + 0
+		return cv.text(x, y, stale, "none yet")
 	}
 	old := sc.readingOld()
 	st := heat
@@ -43,54 +73,49 @@ func (sc *scene) figures(cv *canvas, x, y int, p plan) int {
 	return max(tx, end)
 }
 
-// timeLeft draws how long is left in figures, in words and as a shape.
-func (sc *scene) timeLeft(cv *canvas, x, y, w int, p plan) {
-	a := sc.snap.Advice
-	switch {
-	case a.Phase >= plateau.Pulled:
-		sc.cooling(cv, x, y, w, p)
-	case a.Forecast.Ok():
-		sc.forecast(cv, x, y, w, p)
-	default:
-		sc.noForecast(cv, x, y, w, p)
-	}
-}
-
-// forecast fills the right half with an interval. What matters most is drawn
-// last on the way down, so that a low window loses the small print.
-func (sc *scene) forecast(cv *canvas, x, y, w int, p plan) {
-	f := sc.snap.Advice.Forecast
-	r := remainingOf(f)
-	head := "time left to " + temp(sc.target(), sc.unit)
-	if f.Guess {
-		head = "a guess: " + head
-	}
-	scale := largest(r.figures(), max(p.heroScale-1, 1), w-4, p.hero-2)
-	if scale == 0 {
-		cv.textTo(x, y, cv.w, left, r.words())
-		sc.spreadBar(cv, x, y+1, w, f)
-		cv.textTo(x, y+2, cv.w, plain, "likely "+r.likely+" "+r.unit)
+// forecast fills a rectangle with how long is left: in figures as large as
+// fit, in words, and as a shape. A low rectangle loses the small print.
+func (sc *scene) forecast(cv *canvas, x, y, w, h, most int) {
+	if h < 1 {
 		return
 	}
-	room := p.hero - largeHeight(scale)
+	f := sc.snap.Advice.Forecast
+	r := remainingOf(f)
+	scale := largest(r.figures(), max(most-1, 1), w-4, h)
+	for scale > 1 && h-largeHeight(scale) < 3 {
+		scale--
+	}
+	if scale == 0 {
+		cv.textTo(x, y, x+w, left, r.words())
+		if h > 1 {
+			sc.spreadBar(cv, x, y+1, w, f)
+		}
+		return
+	}
+	room := h - largeHeight(scale)
 	if room >= 2 {
-		cv.textTo(x, y, cv.w, plain, head)
+		head := "time left to " + temp(sc.target(), sc.unit)
+		if f.Guess {
+			head = "a guess: " + head
+		}
+		cv.textTo(x, y, x+w, plain, head)
 		y++
 	}
 	end := cv.large(x, y, scale, left, f.Guess, r.figures())
-	cv.textTo(end+scale, y+largeHeight(scale)-1, cv.w, left, r.unit)
+	cv.textTo(end+scale, y+largeHeight(scale)-1, x+w, left, r.unit)
+	if room == 0 {
+		// Beside the figures: the shape, and what it says in words.
+		bx := end + len(r.unit) + 3
+		cv.textTo(bx, y, x+w, plain, "likely "+r.likely+" "+r.unit)
+		sc.spreadBar(cv, bx, y+1, x+w-bx, f)
+		return
+	}
 	y += largeHeight(scale)
 	if room >= 3 {
-		cv.textTo(x, y, cv.w, plain, "most likely "+r.likely+" "+r.unit+", right 4 times in 5")
+		cv.textTo(x, y, x+w, plain, "most likely "+r.likely+" "+r.unit+", right 4 times in 5")
 		y++
 	}
-	if room >= 2 {
-		sc.spreadBar(cv, x, y, w, f)
-		y++
-	}
-	if room >= 4 {
-		cv.textTo(x, y, cv.w, faint, sc.toGo())
-	}
+	sc.spreadBar(cv, x, y, w, f)
 }
 
 // toGo says how far the pot is from the target and how fast it goes there.
@@ -108,12 +133,16 @@ func (sc *scene) toGo() string {
 // shaded, the likeliest moment solid, the far end named.
 func (sc *scene) spreadBar(cv *canvas, x, y, w int, f plateau.Forecast) {
 	span := niceSpan(f.High)
-	end := " " + long(span)
-	n := min(w-4-len(end)-1, 48)
-	if n < 6 {
+	begin, end := "now ", " "+long(span)
+	n := min(w-len(begin)-len(end), 48)
+	if n < 8 {
+		begin, end = "", ""
+		n = w
+	}
+	if n < 4 {
 		return
 	}
-	x = cv.text(x, y, faint, "now ")
+	x = cv.text(x, y, faint, begin)
 	at := func(d time.Duration) int { return min(int(int64(n)*int64(max(d, 0))/int64(span)), n-1) }
 	for i := range n {
 		r, st := '─', faint
@@ -139,59 +168,93 @@ func niceSpan(d time.Duration) time.Duration {
 	return 12 * time.Hour
 }
 
-// noForecast says why no time can be told, and what can.
-func (sc *scene) noForecast(cv *canvas, x, y, w int, p plan) {
+// besides is what can be told while no time can be: why, how fast, how far.
+func (sc *scene) besides(w int) []string {
 	a := sc.snap.Advice
+	var out []string
 	short, full := whyWords(a.Why)
-	head, st := "time left: "+short, strong
-	if short == "" {
-		head, st = "target "+temp(sc.target(), sc.unit), strong
+	switch {
+	case a.Forecast.Ok():
+		out = append(out, "to "+temp(sc.target(), sc.unit))
+	case short == "":
+		out = append(out, "target "+temp(sc.target(), sc.unit))
+	case w < 30:
+		out = append(out, short)
+	default:
+		out = append(out, "time left: "+short, full)
 	}
-	cv.textTo(x, y, cv.w, st, head)
-	y++
-	if p.hero >= 5 && full != "" {
-		cv.textTo(x, y, cv.w, plain, full)
-		y++
+	if !a.HasNow {
+		return out
 	}
-	if a.HasNow {
-		cv.textTo(x, y, cv.w, plain, rising(a.Slope, sc.unit))
-		cv.textTo(x, y+1, cv.w, plain, diff(probe.Delta(sc.target()-a.Now), sc.unit)+" below target")
-		if a.Now > sc.target() {
-			cv.fill(x, y+1, cv.w-x, 1, plain)
-		}
+	out = append(out, sc.pacing(w))
+	if a.HasDark && a.Phase == plateau.Melt {
+		out = append(out, "too dark in "+long(a.Dark))
 	}
+	if a.HasCream && a.Phase == plateau.Cream {
+		out = append(out, fmt.Sprintf("up to %.0f g of cream at once", a.CreamG))
+	}
+	if gap := probe.Delta(sc.target() - a.Now); gap > 0 && a.Phase > plateau.Cream {
+		out = append(out, diff(gap, sc.unit)+" to go")
+	}
+	return out
 }
 
-// cooling shows what counts after the pull: the peak and the dip window.
+// cooling is what counts after the pull: the dip window, when it comes or how
+// long it lasts, and the peak.
 func (sc *scene) cooling(cv *canvas, x, y, w int, p plan) {
 	a := sc.snap.Advice
-	ch := chart{fold: sc.cfg.Fold}
-	rows := []string{}
-	if a.Peak != 0 {
-		over := probe.Delta(a.Peak - sc.target())
-		word := "above"
-		if over < 0 {
-			word, over = "below", -over
+	hot, cool := dip(a, sc.cfg.Fold)
+	window := fmt.Sprintf("dip from %s down to %s", number(hot, sc.unit), temp(cool, sc.unit))
+	if w < 24 {
+		window = fmt.Sprintf("dip %s-%s", number(hot, sc.unit), number(cool, sc.unit))
+	}
+	h := p.hero
+	if h >= 5 && a.HasDip && a.Phase <= plateau.Dip {
+		head, d := "time to the dip", a.DipIn
+		if a.Phase == plateau.Dip {
+			head, d = "time left to dip", a.DipLeft
 		}
-		rows = append(rows, fmt.Sprintf("peak %s, %s %s target", temp(a.Peak, sc.unit), diff(over, sc.unit), word))
+		fig, unit := countdown(d)
+		scale := max(p.heroScale-1, 1)
+		cv.textTo(x, y, x+w, plain, head)
+		end := cv.large(x, y+1, scale, left, false, fig)
+		cv.textTo(end+scale, y+largeHeight(scale), x+w, left, unit)
+		y += 1 + largeHeight(scale)
+		h -= 1 + largeHeight(scale)
 	}
-	dip := fmt.Sprintf("dip from %s down to %s", number(ch.dipOpen(), sc.unit), temp(ch.dipClose(), sc.unit))
-	rows = append([]string{dip}, rows...)
-	if a.HasNow && a.Phase == plateau.Pulled && a.Now > ch.dipOpen() {
-		rows = append(rows, diff(probe.Delta(a.Now-ch.dipOpen()), sc.unit)+" to cool before the dip")
+	sc.list(cv, x, y, w, h, []string{window, sc.peak(w), sc.pacing(w)})
+}
+
+// peak says how hot the pot became, beside the target where there is room.
+func (sc *scene) peak(w int) string {
+	a := sc.snap.Advice
+	if a.Peak == 0 {
+		return ""
 	}
-	if a.HasNow && a.Phase == plateau.Dip {
-		rows = append(rows, diff(probe.Delta(max(a.Now-ch.dipClose(), 0)), sc.unit)+" left of the dip")
+	s := "peak " + temp(a.Peak, sc.unit)
+	if w < 30 {
+		return s
 	}
-	rows = append(rows, rising(a.Slope, sc.unit))
-	for i, s := range rows {
-		if i >= p.hero {
-			break
-		}
-		st := plain
-		if i == 0 {
-			st = strong
-		}
-		cv.textTo(x, y+i, cv.w, st, s)
+	over := probe.Delta(a.Peak - sc.target())
+	if over < 0 {
+		return s + ", " + diff(-over, sc.unit) + " below target"
 	}
+	return s + ", " + diff(over, sc.unit) + " above target"
+}
+
+// countdown is a time without a spread for the large letters.
+func countdown(d time.Duration) (figure, unit string) {
+	if d = max(d, 0); d < 100*time.Second {
+		return fmt.Sprint(int(d.Seconds())), "sec"
+	}
+	return fmt.Sprint(int(d.Minutes() + 0.5)), "min"
+}
+
+// pacing says how fast the pot changes, in as many words as there is room for.
+func (sc *scene) pacing(w int) string {
+	s := rising(sc.snap.Advice.Slope, sc.unit)
+	if len(s) > w {
+		s = fmt.Sprintf("%+.1f a min", sc.unit.OfDelta(probe.Delta(sc.snap.Advice.Slope)))
+	}
+	return s
 }

@@ -31,6 +31,7 @@ type live struct {
 	entry  entry
 	drafts map[mode]string
 	late   lateEntry
+	help   helpPage
 	alert  alertTest
 	flashy bool // an urgent prompt stands
 	words  sentences
@@ -132,7 +133,7 @@ func (m *live) close() {
 	if m.mode == modeNote || m.mode == modeAdded {
 		m.drafts[m.mode] = m.entry.text
 	}
-	m.mode, m.entry, m.late = modeWatch, entry{}, lateEntry{}
+	m.mode, m.entry, m.late, m.help = modeWatch, entry{}, lateEntry{}, helpPage{}
 	m.alert.stop()
 }
 
@@ -215,7 +216,7 @@ func (t toast) line(w int) string {
 func (m *live) panel() panel {
 	switch m.mode {
 	case modeHelp:
-		return helpPanel(liveHelp)
+		return &m.help
 	case modeAlert:
 		return &m.alert
 	case modeNote, modeAdded, modeTarget, modeLeave:

@@ -42,6 +42,10 @@ func (m *live) press(key string) tea.Cmd {
 	}
 	switch m.mode {
 	case modeHelp:
+		if key == "?" && m.w < helpWide && !m.help.marks {
+			m.help.marks = true
+			return nil
+		}
 		if key == "esc" || key == "?" || key == "q" || key == "enter" {
 			m.close()
 			return nil
@@ -139,6 +143,9 @@ func (m *live) lastMark() (Event, bool) {
 func (m *live) hints() []hint {
 	switch m.mode {
 	case modeHelp:
+		if m.w < helpWide && !m.help.marks {
+			return []hint{{"?", "keys of the marks"}, {"Esc", "back"}}
+		}
 		return []hint{{"?", "back to the pot"}}
 	case modeLate, modeNote, modeAdded, modeTarget, modeLeave:
 		return []hint{{"Esc", "back to the pot"}}

@@ -50,8 +50,12 @@ func (sc *scene) notices() []notice {
 			wrong("ALARMS ARE OFF")
 		}
 	}
-	if a.Fault != probe.FaultNone && a.Fault != probe.FaultSilent && a.Fault != probe.FaultGone {
-		wrong("reading not used: %s", a.Fault)
+	doubt := a.Doubt
+	if doubt == probe.FaultNone {
+		doubt = a.Fault
+	}
+	if doubt != probe.FaultNone && doubt != probe.FaultSilent && doubt != probe.FaultGone {
+		wrong("reading not used: %s", doubt)
 	}
 	if a.Forecast.Guess {
 		wrong("TIME LEFT IS A GUESS: no readings to check it")
@@ -127,7 +131,17 @@ func drawNotices(cv *canvas, y int, rows [][]notice) int {
 func (sc *scene) readingOld() bool {
 	s := sc.snap
 	if sc.strip != nil {
-		return s.Advice.Fault != probe.FaultNone
+		return s.Advice.Doubt != probe.FaultNone
 	}
-	return !s.Ended && (s.Silent > silentAfter || !s.Linked) || s.Advice.Fault != probe.FaultNone && s.Advice.Standing.Has(plateau.ProbeFault)
+	return !s.Ended && (s.Silent > silentAfter || !s.Linked) || s.Advice.Doubt != probe.FaultNone
+}
+
+// act is the one thing to do now. A temperature that is not to be trusted
+// comes before all that is not urgent, unless the cook has heard of it.
+func (sc *scene) act() act {
+	a := actFor(sc.snap.Advice)
+	if sc.strip == nil && sc.readingOld() && a.level != alarm && !sc.snap.Advice.Quiet.Has(plateau.ProbeFault) {
+		return act{shout: "CHECK PROBE", brief: "PROBE?", level: alarm}
+	}
+	return a
 }

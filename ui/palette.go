@@ -54,7 +54,7 @@ var darkLooks = [styleCount]look{
 	faint:     {fg: 245, bg: none, fg16: none, bg16: none},
 	strong:    {fg: none, bg: none, fg16: none, bg16: none, bold: true},
 	heat:      {fg: 230, bg: none, fg16: 15, bg16: none, bold: true},
-	stale:     {fg: 245, bg: none, fg16: 7, bg16: none},
+	stale:     {fg: 250, bg: none, fg16: 7, bg16: none},
 	left:      {fg: 153, bg: none, fg16: 14, bg16: none, bold: true},
 	calmAct:   {fg: 180, bg: none, fg16: none, bg16: none, bold: true},
 	doAct:     {fg: 16, bg: 222, fg16: 0, bg16: 3, bold: true},
@@ -128,10 +128,19 @@ func newPalette(t Theme, d Depth) *palette {
 			l.invert = l.invert || filled(s)
 		}
 		p.on[s] = l.code(d)
-		l.invert = !l.invert
-		p.inverted[s] = l.code(d)
+		p.inverted[s] = l.inverse(s).code(d)
 	}
 	return p
+}
+
+// inverse is the look on the inverted screen: one even ground under
+// everything, on which colours would only be spots.
+func (l look) inverse(s style) look {
+	if filled(s) {
+		l.invert = !l.invert
+		return l
+	}
+	return look{fg: none, bg: none, fg16: none, bg16: none, bold: l.bold, invert: s != field}
 }
 
 // detect asks the terminal library how much colour there is. It reports none

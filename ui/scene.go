@@ -65,12 +65,16 @@ type hint struct{ key, does string }
 // plan is how many rows each part gets, from the top down.
 type plan struct {
 	notices, hero, heroScale, shout, shoutScale, sentence, chart, strip int
+	timeBelow                                                           bool // the time left stands where the chart would
 }
 
-// plan shares the window's rows among the parts. The chart takes what is left; when
-// that is too little it goes altogether.
+// leastChart is the fewest rows worth drawing a chart in.
+const leastChart = 6
+
+// plan shares the window's rows among the parts. The chart takes what is left;
+// when that is too little, the time left takes its place in large figures.
 func (sc *scene) plan(w, h, notices int) plan {
-	p := plan{notices: notices, heroScale: 1, shoutScale: 1, sentence: 1}
+	p := plan{notices: notices, heroScale: 1, shoutScale: 1, sentence: 2}
 	switch {
 	case w >= 100 && h >= 34:
 		p.heroScale, p.shoutScale = 3, 2
@@ -85,7 +89,22 @@ func (sc *scene) plan(w, h, notices int) plan {
 	if p.heroScale == 3 {
 		p.shout += 2
 	}
-	p.chart = h - 1 - p.notices - p.hero - p.shout - p.sentence - p.strip - 1
+	left := h - 1 - p.notices - p.hero - p.shout - p.strip - 1
+	p.chart = left - p.sentence
+	if p.chart < leastChart {
+		p.timeBelow = sc.panel == nil && sc.snap.Advice.Forecast.Ok() && sc.snap.Advice.Phase < plateau.Pulled
+		switch {
+		case sc.panel != nil:
+			p.sentence = min(1, left)
+		case p.timeBelow && left >= 4:
+			p.sentence = left - 3
+		case p.timeBelow:
+			p.sentence = max(left-1, 0)
+		default:
+			p.sentence = left
+		}
+		p.chart = left - p.sentence
+	}
 	return p
 }
 
@@ -101,20 +120,56 @@ func (sc *scene) paint(w, h int) *canvas {
 	p := sc.plan(w, h, len(rows))
 	y := sc.statusLine(cv, 0)
 	y = drawNotices(cv, y, rows)
+	a := sc.act()
+	if sc.panel != nil && p.chart < leastPanel {
+		sc.crowded(cv, y, h, a)
+		return cv
+	}
 	sc.hero(cv, y, p)
 	y += p.hero
-	a := actFor(sc.snap.Advice)
 	sc.shout(cv, y, p, a)
 	y += p.shout
-	sc.sentence(cv, y, a)
+	sc.sentence(cv, y, p.sentence, a)
 	y += p.sentence
-	sc.lower(cv, y, p.chart)
+	if p.timeBelow {
+		sc.forecast(cv, 1, y, cv.w-2, p.chart, p.heroScale)
+	} else {
+		sc.lower(cv, y, p.chart)
+	}
 	y += max(p.chart, 0)
 	if sc.strip != nil {
 		sc.strip(cv, y)
 	}
 	sc.footer(cv, h-1)
 	return cv
+}
+
+// leastPanel is the fewest rows in which a page says what it has to say.
+const leastPanel = 7
+
+// crowded gives a page the room of the great figures, whose contents shrink to
+// a line of words.
+func (sc *scene) crowded(cv *canvas, y, h int, a act) {
+	s := ""
+	if sc.snap.Advice.HasNow {
+		s = temp(sc.snap.Advice.Now, sc.unit) + "  "
+		if sc.readingOld() {
+			s = "old " + s
+		}
+	}
+	st := [...]style{strong, doAct, alarmAct}[a.level]
+	cv.text(1, y, st, s+a.shout)
+	if f := sc.snap.Advice.Forecast; f.Ok() {
+		r := remainingOf(f)
+		cv.right(cv.w-1, y, left, r.figures()+" "+r.unit)
+	}
+	end := h - 1
+	if sc.strip != nil {
+		end -= 2
+		sc.strip(cv, end)
+	}
+	sc.panel.draw(sc, cv, 0, y+1, cv.w, end-y-1)
+	sc.footer(cv, h-1)
 }
 
 // lower draws the panel or the charts.
@@ -124,7 +179,6 @@ func (sc *scene) lower(cv *canvas, y, rows int) {
 		return
 	}
 	if sc.hist == nil || rows < 4 {
-		sc.bare(cv, y, rows)
 		return
 	}
 	ch := newChart(sc.hist, sc.snap.Advice, sc.cfg.Fold, sc.unit, sc.snap.At)
@@ -138,19 +192,6 @@ func (sc *scene) lower(cv *canvas, y, rows int) {
 	}
 	ch.close = sc.close.isClose(sc.snap.Advice.Phase)
 	ch.draw(cv, 0, y, cv.w, rows)
-}
-
-// bare stands in for the chart where there is no room for one.
-func (sc *scene) bare(cv *canvas, y, rows int) {
-	if rows < 1 {
-		return
-	}
-	a := sc.snap.Advice
-	s := "target " + temp(sc.target(), sc.unit)
-	if a.HasNow && a.Phase < plateau.Pulled {
-		s += ", " + rising(a.Slope, sc.unit)
-	}
-	cv.text(1, y, plain, s)
 }
 
 func (sc *scene) target() probe.Celsius {
@@ -167,7 +208,7 @@ func (sc *scene) tooSmall(cv *canvas) {
 		cv.text(0, y, strong, temp(a.Now, sc.unit))
 		y++
 	}
-	cv.text(0, y, alarmAct, actFor(a).shout)
+	cv.text(0, y, alarmAct, sc.act().shout)
 	cv.text(0, y+1, plain, "too small: 40x12")
 	cv.text(0, y+2, plain, "is the least")
 }

@@ -20,6 +20,10 @@ func (sc *scene) shout(cv *canvas, y int, p plan, a act) {
 		}
 	}
 	scale := largest(s, p.shoutScale, cv.w-2, p.shout)
+	if scale == 0 && a.brief != "" {
+		s = a.brief
+		scale = largest(s, p.shoutScale, cv.w-2, p.shout)
+	}
 	if scale == 0 {
 		cv.centre(0, y+p.shout/2, cv.w, st, strings.Join(strings.Split(s, ""), " "))
 		return
@@ -28,34 +32,41 @@ func (sc *scene) shout(cv *canvas, y int, p plan, a act) {
 	cv.large(x, y+(p.shout-largeHeight(scale))/2, scale, st, false, s)
 }
 
-// sentence explains the loud line and says what space does.
-func (sc *scene) sentence(cv *canvas, y int, a act) {
-	s := phaseSentence(sc.snap.Advice, sc.unit)
+// sentence explains the loud line and says what space does. Where there is
+// room for one thing only it is the key: that is what the hand needs.
+func (sc *scene) sentence(cv *canvas, y, rows int, a act) {
+	if rows < 1 {
+		return
+	}
+	s := phaseSentence(sc.snap.Advice)
 	if a.has {
 		s = Clean(sc.words(a.prompt, sc.snap.Advice, sc.unit))
 		if a.quiet {
 			s = "heard: " + s
 		}
 	}
-	does := ""
 	if sc.asks && a.space != "" {
-		does = a.space
+		rows--
+		x := cv.text(1, y+rows, keyCap, "SPACE ")
+		x = cv.text(x, y+rows, strong, a.space)
+		sc.pace(cv, x+2, y+rows)
+	} else if rows > 1 {
+		sc.pace(cv, 0, y+rows-1)
 	}
-	end := cv.w
-	if does != "" {
-		if w := textWidth(does, cv.ascii) + 9; cv.w >= 60 && w+textWidth(s, cv.ascii)+2 <= cv.w {
-			end = cv.w - w
-			x := cv.text(end, y, keyCap, "SPACE ")
-			cv.text(x, y, strong, does)
-		} else {
-			// Too long for both: the key's meaning wins, it is what the hand needs.
-			x := cv.text(1, y, keyCap, "SPACE ")
-			x = cv.text(x, y, strong, does)
-			if cv.w-x > 20 {
-				cv.textTo(x+2, y, cv.w, plain, s)
-			}
-			return
+	for i, line := range wrap(s, cv.w-2, cv.ascii) {
+		if i < rows {
+			cv.text(1, y+i, plain, line)
 		}
 	}
-	cv.textTo(1, y, end-1, plain, s)
+}
+
+// pace says in small print how far it is and how fast it goes there, where the
+// row has room for it.
+func (sc *scene) pace(cv *canvas, x, y int) {
+	if a := sc.snap.Advice; !a.HasNow || !a.Forecast.Ok() || cv.w < 60 {
+		return
+	}
+	if s := sc.toGo(); x+textWidth(s, cv.ascii) < cv.w {
+		cv.right(cv.w-1, y, faint, s)
+	}
 }

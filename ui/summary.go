@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"boildown/plateau"
@@ -78,10 +79,14 @@ func (s *summary) lines(u probe.Unit) []string {
 	default:
 		say("Target %s. The pot never came to the stall.", temp(s.target, u))
 	}
-	for _, p := range []plateau.Phase{plateau.Melt, plateau.Cream, plateau.Stall, plateau.Climb} {
+	var parts []string
+	for _, p := range []plateau.Phase{plateau.Melt, plateau.Cream, plateau.Stall, plateau.Climb, plateau.Dip} {
 		if d := s.phases[p]; d > 0 {
-			say("%-6s %s", phaseName(p), long(d))
+			parts = append(parts, phaseName(p)+" "+long(d))
 		}
+	}
+	if len(parts) > 0 {
+		say("%s.", strings.Join(parts, ", "))
 	}
 	if s.firstForecast > 0 && s.reached > 0 {
 		off := s.forecastArrival - s.reached
@@ -106,14 +111,17 @@ func (r *recording) draw(sc *scene, cv *canvas, x, y, w, h int) {
 			all = append(all, "  "+g.words(sc.unit, sc.words))
 		}
 	}
+	row := 0
 	for i, s := range all {
-		if i >= h {
-			break
-		}
 		st := plain
 		if i == 0 {
 			st = strong
 		}
-		cv.textTo(x+1, y+i, x+w, st, s)
+		for _, line := range wrap(s, w-2, cv.ascii) {
+			if row < h {
+				cv.textTo(x+1, y+row, x+w, st, line)
+			}
+			row++
+		}
 	}
 }
