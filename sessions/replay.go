@@ -9,8 +9,8 @@ import (
 )
 
 // Replay folds a session again and moves about in it at once: it keeps the
-// fold's state at even distances, and going to a place steps at most
-// checkEvery inputs from the one before. It is not safe for use by several
+// fold's state at even distances, and going to a place steps from the one
+// before it. It is not safe for use by several
 // goroutines at a time.
 type Replay struct {
 	cfg      plateau.Config
@@ -18,7 +18,8 @@ type Replay struct {
 	fold     string // version of the fold that raised the recorded prompts
 	inputs   []plateau.Input
 	latest   []time.Duration // latest time among the inputs up to each
-	checks   []plateau.State // before input i·checkEvery
+	every    int             // distance of the checkpoints, in inputs
+	checks   []plateau.State // before input i·every
 	recorded []Moment
 	today    []Moment
 	marks    []Moment
@@ -28,8 +29,12 @@ type Replay struct {
 	advice plateau.Advice
 }
 
-// checkEvery is the distance of checkpoints in inputs.
-const checkEvery = 1024
+// A batch gets at most maxChecks checkpoints, and none nearer to the next than
+// minEvery inputs: some megabytes however long it is.
+const (
+	maxChecks = 512
+	minEvery  = 64
+)
 
 // Moment is a place in a batch worth going to: a prompt that began there or a
 // mark that the cook gave.
@@ -58,6 +63,7 @@ func NewReplayWith(s *Session, cfg plateau.Config) *Replay {
 			r.recorded = append(r.recorded, Moment{Input: len(r.inputs) - 1, At: rec.At, IsPrompt: true, Prompt: rec.Prompt, Text: rec.Text})
 		}
 	}
+	r.every = max(minEvery, (len(r.inputs)+maxChecks-1)/maxChecks)
 	r.survey()
 	r.rewind()
 	return r
@@ -69,7 +75,7 @@ func (r *Replay) survey() {
 	end := time.Duration(0)
 	r.latest = make([]time.Duration, len(r.inputs))
 	for i, in := range r.inputs {
-		if i%checkEvery == 0 {
+		if i%r.every == 0 {
 			r.checks = append(r.checks, state)
 		}
 		end = max(end, in.At)
@@ -118,13 +124,13 @@ func (r *Replay) Seek(at time.Duration) plateau.Advice {
 // negative i, and returns what the fold says there.
 func (r *Replay) SeekInput(i int) plateau.Advice {
 	target := max(min(i+1, len(r.inputs)), 0) // inputs to have stepped
-	check := target / checkEvery
-	if target < r.next || check > r.next/checkEvery {
+	check := target / r.every
+	if target < r.next || check > r.next/r.every {
 		r.rewind()
 		if check = min(check, len(r.checks)-1); check > 0 {
-			r.next, r.state = check*checkEvery, r.checks[check]
+			r.next, r.state = check*r.every, r.checks[check]
 			if r.next == target { // the advice is that of the input before
-				r.next, r.state = r.next-checkEvery, r.checks[check-1]
+				r.next, r.state = r.next-r.every, r.checks[check-1]
 			}
 		}
 	}

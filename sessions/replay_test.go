@@ -35,7 +35,7 @@ func TestSeekSaysWhatAStraightRunSays(t *testing.T) {
 		straight = append(straight, a)
 	}
 	n := len(straight)
-	for _, i := range []int{0, 5, checkEvery - 1, checkEvery, checkEvery + 1, 2 * checkEvery, 2*checkEvery - 1, 10, n - 1, checkEvery - 1, n / 2, n/2 + 1, n / 2, n + 50} {
+	for _, i := range []int{0, 5, minEvery - 1, minEvery, minEvery + 1, 2 * minEvery, 2*minEvery - 1, 10, n - 1, minEvery - 1, n / 2, n/2 + 1, n / 2, n + 50} {
 		want := straight[min(i, n-1)]
 		if got := r.SeekInput(i); got != want {
 			t.Errorf("input %d: got %+v, want %+v", i, got, want)
