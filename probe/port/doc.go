@@ -1,4 +1,5 @@
-// Package port reads thermometers that print lines on a serial port.
+// Package port reads thermometers that print lines, on a serial port or, by
+// [NewStream], on standard input.
 //
 // [New] makes a source from [Settings]; its Run opens the port, reads, and
 // after an unplugged cable finds the device again, under another name too.
