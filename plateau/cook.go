@@ -244,13 +244,16 @@ func (s *State) overStall() bool {
 	return float64(s.pot()) >= w+stallHeight
 }
 
-// pot returns the pot's temperature now: the filtered one once there is a
-// boil to filter, else the last reading with its lag made good.
-func (s *State) pot() probe.Celsius {
+// pot returns the pot's temperature as of the last used reading: the filtered
+// one once there is a boil to filter, else the reading with its lag made good.
+func (s *State) pot() probe.Celsius { return s.potC }
+
+// locate works pot out once for all who ask.
+func (s *State) locate() {
+	s.potC = probe.Celsius(s.melt.now)
 	if s.cook.boils {
 		if c, ok := s.est.now(); ok {
-			return c
+			s.potC = c
 		}
 	}
-	return probe.Celsius(s.melt.now)
 }

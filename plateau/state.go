@@ -18,7 +18,8 @@ const Version = "1"
 type State struct {
 	cfg   Config // as told; Target moves with Retargeted
 	at    time.Duration
-	begun bool // an input has come
+	potC  probe.Celsius // see pot
+	begun bool          // an input has come
 
 	clean   cleaner
 	recent  recent

@@ -136,6 +136,7 @@ func (s *State) resume() {
 func (s *State) feel(c float64) {
 	s.melt.feel(s, c)
 	s.boiling.feel(s)
+	s.locate()
 	s.cream.feel(s)
 	s.lift.feel(s)
 	if s.cook.phase >= Pulled {
