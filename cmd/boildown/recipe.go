@@ -20,6 +20,7 @@ type recipe struct {
 	Target     probe.Celsius // as written; see AtSeaLevel and TargetAt
 	AtSeaLevel bool          // Target is for sea level and shifts with the air pressure
 	Sweet      syrup.Sweet   // what the target was named by; zero when it is a temperature
+	Dips       bool          // something is dipped: the file has a dip table
 	DipOpen    probe.Celsius // the dip window is a matter of thickness: never shifted
 	DipClose   probe.Celsius
 	DipDepthCM float64 // depth of caramel that a dip needs
@@ -72,18 +73,19 @@ func (r *recipe) apply(cfg *plateau.Config) {
 // TargetAt returns the endpoint at the air pressure pPa, 0 when that is
 // unknown, and how it came about.
 func (r *recipe) TargetAt(pPa float64) (probe.Celsius, string) {
-	from := "recipe"
+	from := "the recipe's figure"
 	if r.Sweet.Name != "" {
-		from = fmt.Sprintf("recipe: %s, %.0f °F at sea level", r.Sweet.Name, r.Sweet.TargetF)
+		from = "the figure for " + r.Sweet.Name
 	}
 	switch {
 	case !r.AtSeaLevel:
-		return r.Target, from + ", as read here"
+		return r.Target, from + ", as this probe reads it here"
 	case pPa == 0:
-		return r.Target, from + ", a sea-level figure, not shifted: the air pressure is unknown"
+		return r.Target, from + " for sea level, not shifted: the air pressure is unknown"
 	}
 	here := probe.Celsius(syrup.ShiftTarget(float64(r.Target), pPa)).Rounded()
-	return here, fmt.Sprintf("%s, a sea-level figure, shifted by %+.1f °F for %.1f kPa", from, probe.Delta(here-r.Target).F(), pPa/1e3)
+	return here, fmt.Sprintf("%s for sea level, %.4g °F (%.4g °C), shifted by %+.1f °F (%+.1f °C) for %.1f kPa",
+		from, r.Target.F(), float64(r.Target), probe.Delta(here-r.Target).F(), float64(here-r.Target), pPa/1e3)
 }
 
 // Mass returns the grams of all that goes into the pot on the heat, and of

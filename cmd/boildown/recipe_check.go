@@ -106,10 +106,11 @@ func (c *recipeChecker) endpoint(f recipeFile, r *recipe) {
 const (
 	defaultDipOpen  = "215F"
 	defaultDipClose = "210F"
-	defaultDipCM    = 3.0
+	defaultDipCM    = 2.5
 )
 
 func (c *recipeChecker) dip(f recipeFile, r *recipe) {
+	r.Dips = f.Dip != dipTable{}
 	read := func(key, text, fallback string) probe.Celsius {
 		if text == "" {
 			text = fallback

@@ -73,7 +73,7 @@ func TestRecipeTarget(t *testing.T) {
 	}{
 		{"sea level, pressure unknown", sea, 0, 235, "not shifted"},
 		{"sea level at 1600 m", sea, denver, 224.8, "shifted by -10.2 °F"},
-		{"here at 1600 m", here, denver, 235, "as read here"},
+		{"here at 1600 m", here, denver, 235, "as this probe reads it here"},
 		{"by the sweet at 1600 m", sweet, denver, 224.8, "dipping caramel"},
 		{"by the sweet at sea level", sweet, syrup.StandardPressure, 235, "shifted by"},
 	} {

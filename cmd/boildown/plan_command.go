@@ -1,0 +1,118 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"boildown/probe"
+	"boildown/syrup"
+)
+
+// planFlags are what a plan can be told.
+type planFlags struct {
+	yield      int
+	potML      float64
+	altitude   float64
+	waterBoils probe.Celsius
+	hobW       float64
+	unit       probe.Unit
+	json       bool
+	dir        string
+}
+
+func planCommand() *cobra.Command {
+	flags := planFlags{unit: probe.UnitF}
+	cmd := &cobra.Command{
+		Use:   "plan RECIPE",
+		Short: "Plan a batch: amounts, water, minutes, pot, target, what to lay ready",
+		Long: `plan reads a recipe and says what the batch will be like: amounts scaled to what
+you want to make or to your pot, water to boil off, how long that takes, whether
+the pot has the room and the depth, and the target where you are. Minutes come
+from your own batches of the recipe once there are some, else from a guess that
+is stated.`,
+		Example: `  boildown plan stall-dip --yield 12 --altitude 1600m
+  boildown plan mine.toml --pot 3L --water-boils 202.4F
+  boildown plan stall-dip --json | jq .water`,
+		Args:              exactly(1, "one recipe, by name or file"),
+		ValidArgsFunction: completeRecipe,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			ask, err := flags.ask(cmd)
+			if err != nil {
+				return err
+			}
+			r, err := loadRecipe(args[0])
+			if err != nil {
+				return err
+			}
+			ask.Past = pastRuns(flags.dir, r.Name)
+			p, err := newPlan(r, ask)
+			if err != nil {
+				return err
+			}
+			if flags.json {
+				return writeJSON(cmd, p)
+			}
+			return p.write(cmd.OutOrStdout(), flags.unit)
+		},
+	}
+	set := cmd.Flags()
+	set.IntVar(&flags.yield, "yield", 0, "how many pieces to make: scales the recipe")
+	set.Var(&value[float64]{to: &flags.potML, parse: parseVolume, kind: "volume"}, "pot", "the pot at hand, as in 1.9L or 2qt; scales the recipe to it unless --yield does")
+	set.Var(lengthValue(&flags.altitude, ""), "altitude", "height above the sea, for the air pressure")
+	set.Var(tempValue(&flags.waterBoils, ""), "water-boils", "what this probe reads in boiling water here today; beats --altitude")
+	set.Var(&value[float64]{to: &flags.hobW, parse: parsePower, kind: "power"}, "hob", "power that goes into the pot, as in 600W")
+	set.Var(unitValue(&flags.unit, "F"), "unit", "scale of what is shown")
+	set.BoolVar(&flags.json, "json", false, "print JSON: grams, °C, Pa, mL, minutes")
+	set.StringVar(&flags.dir, "dir", defaultDir(), "where batches are kept, for the minutes they took")
+	return cmd
+}
+
+// ask checks the flags against each other.
+func (f *planFlags) ask(cmd *cobra.Command) (planAsk, error) {
+	ask := planAsk{Yield: f.yield, PotML: f.potML, HobW: f.hobW}
+	changed := cmd.Flags().Changed
+	switch {
+	case changed("yield") && (f.yield < 1 || f.yield > 10000):
+		return ask, usagef("write how many pieces, as in --yield 12", "--yield %d makes no batch", f.yield)
+	case changed("water-boils"):
+		if f.waterBoils < 75 || f.waterBoils > 104 {
+			return ask, usagef("put the probe in water at a rolling boil, tip off the bottom", "--water-boils %s is not where water boils between 5500 m and the lowest shore", f.unit.Temp(f.waterBoils, 1))
+		}
+		ask.PressurePa = syrup.SaturationPressure(float64(f.waterBoils))
+		ask.PressureFrom = "water boiling at " + f.unit.Temp(f.waterBoils, 1)
+	case changed("altitude"):
+		ask.PressurePa = syrup.Pressure(f.altitude)
+		ask.PressureFrom = fmt.Sprintf("an altitude of %.0f m", f.altitude)
+	}
+	return ask, nil
+}
+
+// parsePower reads watts into the pot: "600W", "0.6kW".
+func parsePower(s string) (w float64, err error) {
+	t, unit := strings.TrimSpace(s), 1.0
+	switch {
+	case strings.HasSuffix(strings.ToLower(t), "kw"):
+		t, unit = t[:len(t)-2], 1000
+	case strings.HasSuffix(strings.ToLower(t), "w"):
+		t = t[:len(t)-1]
+	default:
+		return 0, fmt.Errorf("power %q has no unit: write it like 600W", s)
+	}
+	n, err := strconv.ParseFloat(strings.TrimSpace(t), 64)
+	if w = n * unit; err != nil || !(w >= 50 && w <= 20e3) {
+		return 0, fmt.Errorf("power %q is not between 50W and 20kW: write it like 600W", s)
+	}
+	return w, nil
+}
+
+// writeJSON prints v for other programs, readable.
+func writeJSON(cmd *cobra.Command, v any) error {
+	enc := json.NewEncoder(cmd.OutOrStdout())
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
