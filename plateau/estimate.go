@@ -152,7 +152,7 @@ func (e *estimator) follow(p point) {
 	move, _, _ := o.update(mean, variance+o.variance)
 	z := move / math.Sqrt(variance+o.variance)
 	if math.Abs(float64(p.c)-mean)-o.half > straySD*math.Sqrt(variance+o.variance) {
-		e.stray(p)
+		e.stray(p, float64(p.c)-mean)
 		return
 	}
 	if e.strays > 0 {
@@ -176,25 +176,58 @@ func (e *estimator) follow(p point) {
 	}
 }
 
-// stray leaves a point out that is too far from the line: a spoon that stirs
-// the cool rim in, a probe half out. The points just before were on their way
-// down already and go too. If the pot stays there, it has jumped, and the line
-// begins anew.
-func (e *estimator) stray(p point) {
+// stray leaves a point out that is r from the line, which is too far: a spoon
+// that stirs the cool rim in, a probe half out. The points just before were on
+// their way already and go too. If the points stay away, either the heat was
+// turned far enough for a quiet probe to show it at once, or the pot has
+// jumped, and the line begins anew.
+func (e *estimator) stray(p point, r float64) {
 	e.ring.last().stray = true
 	if e.strays == 0 {
 		e.strayed = p.at
-		e.takeBack(2)
+		e.takeBack(strayLead)
 	}
 	e.strays++
-	e.recover = 0
+	away := p.at - e.strayed
+	patience := dipS
+	if r > 0 {
+		patience = dipS / 2 // nothing in a kitchen warms a probe for a moment
+	}
+	if away >= patience && e.strays%2 == 0 && e.turned(r) {
+		return
+	}
 	f, ok := e.meter.quick.fit()
-	if p.at-e.strayed < strayS || !ok || math.Abs(f.slope) > 3*f.slopeSE+calmKPS {
+	if away < strayS || !ok || math.Abs(f.slope) > 3*f.slopeSE+calmKPS {
 		return
 	}
 	heat, _ := e.line.heat()
 	e.beginAt(p.at-10, max(heat, leastHeat), jumpSpread)
 	e.changedAt = p.at
+}
+
+// turned tries a turn of the heat as the explanation for points that stray by
+// r now. It reports whether a line with such a turn runs through the last ones.
+func (e *estimator) turned(r float64) bool {
+	m := e.model()
+	first := e.ring.after(max(e.strayed-strayLead-0.5, e.delayed.at))
+	for i := first; i < e.ring.n; i++ {
+		e.ring.at(i).stray = false
+	}
+	tried := e.changes
+	tried.insert(unmarked(e.strayed-leadS, int(math.Copysign(1, r))))
+	line := e.rerun(tried, m)
+	mean, variance := line.predicted()
+	p := e.ring.last()
+	if math.Abs(float64(p.c)-mean)-float64(p.half) > turnedSD*math.Sqrt(variance+e.noise.variance()) {
+		for i := first; i < e.ring.n; i++ {
+			e.ring.at(i).stray = true
+		}
+		return false
+	}
+	e.line, e.changes, e.changedAt = line, tried, p.at
+	e.strays, e.recover = 0, 0
+	e.cusum.reset(p.at)
+	return true
 }
 
 // takeBack draws the line again without its last n points.
@@ -214,16 +247,21 @@ const (
 	settleS     = 15.0 // a line is this old before its residuals mean anything
 	leadS       = 4.0  // a change has been under way this long before its sum leaves zero
 	proofNat    = 4.0  // log-likelihood that a change of heat must gain
-	straySD     = 4.5  // a point further from the line is left out
+	straySD     = 4.0  // a point further from the line is left out
+	strayLead   = 2    // and so many before it
+	dipS        = 14.0 // a spoon's dip is over by then, with the probe's lag
+	turnedSD    = 2.5  // so close a turned line must run
 	strayS      = 40.0 // for so long at most, if the pot is calm by then
 	calmKPS     = 0.01
 	recoverLags = 2.0 // a first-order probe has then 14 % of its way back left
 	jumpSpread  = 0.4 // relative, of the heat after a jump
 )
 
-// observation returns the point as the line takes it.
+// observation returns the point as the line takes it. At first the probe and
+// the pan are still on their way to the boil, and say less.
 func (e *estimator) observation(p point) observation {
-	return observation{mean: float64(p.c), half: float64(p.half), variance: e.noise.variance()}
+	unsettled := beginSD * math.Exp((e.beganAt-p.at)/(e.lag+beginS))
+	return observation{mean: float64(p.c), half: float64(p.half), variance: e.noise.variance() + unsettled*unsettled}
 }
 
 // alarm tries a change of heat where the residuals began to run away, and keeps
@@ -328,8 +366,8 @@ func (e *estimator) beginAt(at, heat, spread float64) {
 }
 
 const (
-	beginS  = 6.0  // the readings around the beginning that give its level
-	beginSD = 0.25 // K, of that level
+	beginS  = 6.0 // the readings around the beginning that give its level
+	beginSD = 0.4 // K, of that level
 )
 
 // heatChanged says that the cook turned the heat at the given time: dir is −1

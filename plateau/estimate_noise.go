@@ -93,7 +93,7 @@ func (s *noise) mean(t, m float64) {
 	} else {
 		s.quick /= 1 + rate
 	}
-	s.quick = min(max(s.quick, noiseLeast*noiseLeast/4), 4)
+	s.quick = min(max(s.quick, noiseLeast*noiseLeast), 4)
 	limit := max(9*s.square, 1e-3)
 	if step := s.resolution(); step > 0 {
 		limit = max(limit, step*step/2)
@@ -128,8 +128,12 @@ func (s *noise) variance() float64 {
 		square := s.resolution() * s.resolution()
 		return max(s.square-square/12, square*coarseLeast, noiseLeast*noiseLeast)
 	}
-	return max(s.quick, s.long, s.slowly, noiseLeast*noiseLeast)
+	return min(max(s.quick, s.long, s.slowly, noiseLeast*noiseLeast), redMost*s.quick)
 }
+
+// redMost is how many times the variance from one second to the next the
+// long-run variance may be. More is not noise but the line being wrong.
+const redMost = 4.0
 
 // coarseLeast is the least variance, in squared steps, that a reading is given
 // before it is rounded: bubbles of a sixteenth of a step.

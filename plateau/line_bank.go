@@ -8,6 +8,7 @@ import "math"
 // it stays what was known beforehand, and the forecast's spread says so.
 type bank struct {
 	at       float64 // s, on the pot's own clock: the probe's lag is taken off
+	opened   float64 // s, when the line began or the heat was last let go
 	running  bool    // a line has begun
 	evidence float64 // log-likelihood of all that was observed since it began
 	hyp      [bankSize]hypothesis
@@ -95,7 +96,7 @@ func (b *bank) begin(at, level, sd, k0, k0SD float64, m model) bool {
 	if !next.normalize() {
 		return false
 	}
-	next.at, next.running, next.evidence = at, true, 0
+	next.at, next.opened, next.running, next.evidence = at, at, true, 0
 	*b = next
 	return true
 }
@@ -108,18 +109,27 @@ func (b *bank) advance(at float64, m model) {
 		return
 	}
 	b.at = at
+	d := m.drift
+	d.heat += freshHeat * math.Exp((b.opened-at)/freshS)
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		if h.dead() {
 			continue
 		}
-		h.advance(dt, m.drift, m.curve, m.kappa)
+		h.advance(dt, d, m.curve, m.kappa)
 		if dt > gapS {
 			way := gapDoubt * h.k * dt
 			h.vv += way * way
 		}
 	}
 }
+
+// A hob and a hot pan base take their time to follow the knob: for so long the
+// heat still moves after it was turned.
+const (
+	freshHeat = 0.03 // relative, per √s
+	freshS    = 12.0
+)
 
 const (
 	gapS     = 4.0 // longer between two readings is a gap
@@ -174,6 +184,7 @@ func (b *bank) weight() (w float64) {
 
 // open lets go of the heat in every hypothesis.
 func (b *bank) open(factor, spread float64) {
+	b.opened = b.at
 	for i := range b.hyp {
 		b.hyp[i].open(factor, spread)
 	}
