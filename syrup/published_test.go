@@ -59,3 +59,12 @@ func TestEveryCurveGoesBothWays(t *testing.T) {
 		t.Error("CurveFor knows nonsense")
 	}
 }
+
+// TestRaoult: an ideal syrup of mole fraction x boils where water's saturation
+// pressure is P/(1−x).
+func TestRaoult(t *testing.T) {
+	for _, z := range []float64{20, 9, 3.64, 1.5} {
+		want := syrup.WaterBoils(syrup.StandardPressure * (1 + z) / z)
+		near(t, "ideal syrup", syrup.Raoult.Boils(z, syrup.StandardPressure), want, 1e-9)
+	}
+}

@@ -74,3 +74,14 @@ func TestLatentHeat(t *testing.T) {
 		near(t, r["source"]+" at "+r["celsius"]+" °C, relative", syrup.LatentHeat(tC)/r.num(t, "j_per_g"), 1, tol)
 	}
 }
+
+// TestWeather: a low and a high at sea level, 98 and 104 kPa, move water's
+// boiling point and a 235 °F syrup as far as the whole pull window is wide
+// (computed by an independent program); 0.277 K/kPa at one atmosphere.
+func TestWeather(t *testing.T) {
+	for pPa, want := range map[float64][2]float64{98e3: {210.28, 233.2}, 104e3: {213.27, 236.4}} {
+		near(t, "water, °F", fahrenheit(syrup.WaterBoils(pPa)), want[0], 0.006)
+		near(t, "235 °F syrup, °F", fahrenheit(syrup.ShiftTarget(celsius(235), pPa)), want[1], 0.06)
+	}
+	near(t, "dT/dp, K/kPa", syrup.WaterBoils(101825)-syrup.WaterBoils(100825), 0.277, 1e-3)
+}
