@@ -75,7 +75,7 @@ func (r *ringer) watch(_ plateau.Input, a plateau.Advice) {
 	r.stand = a
 	for p := range a.Began.All {
 		if rankOf(p) > shown && len(r.queue) < 32 {
-			r.queue = append(r.queue, notice{prompt: p, text: promptText(p, a, r.unit), advice: a})
+			r.queue = append(r.queue, notice{prompt: p, text: p.Text(a, r.unit), advice: a})
 		}
 	}
 	if len(r.queue) > 0 {
@@ -147,7 +147,7 @@ func (r *ringer) standing() (notice, bool) {
 	loud := r.stand.Standing &^ r.stand.Quiet
 	for _, p := range []plateau.Prompt{plateau.Scorch, plateau.PastTarget, plateau.PullNow, plateau.Burn} {
 		if loud.Has(p) && repeats(p) {
-			return notice{prompt: p, text: promptText(p, r.stand, r.unit), advice: r.stand, again: true}, true
+			return notice{prompt: p, text: p.Text(r.stand, r.unit), advice: r.stand, again: true}, true
 		}
 	}
 	return notice{}, false

@@ -34,6 +34,7 @@ type batchFlags struct {
 	carryOver  probe.Delta
 	near       probe.Delta
 	unit       probe.Unit
+	recorded   bool // the base is a session's header
 }
 
 func (f *batchFlags) register(set *pflag.FlagSet) {
@@ -56,73 +57,87 @@ func (f *batchFlags) register(set *pflag.FlagSet) {
 // changed reports whether the person typed the flag.
 func (f *batchFlags) changed(name string) bool { return f.set.Changed(name) }
 
-// config is what the fold is told: base, the recipe over it where one is
-// named, and every flag that was typed over both. Base is a session's header,
-// or what [freshConfig] returns.
-func (f *batchFlags) config(base plateau.Config) (plateau.Config, *recipe, error) {
-	cfg := base
+// settled is what the flags come to.
+type settled struct {
+	plateau.Config
+	recipe     *recipe // nil when none is named
+	targetFrom string  // where the target comes from, in words; "" when the base's holds
+}
+
+// settle lays the recipe, where one is named, over base and every flag that
+// was typed over both. Base is a session's header, or [freshConfig]'s.
+func (f *batchFlags) settle(base plateau.Config) (settled, error) {
+	s := settled{Config: base}
 	for _, d := range []struct {
 		name string
 		is   time.Duration
 		to   *time.Duration
-	}{{"lag", f.lag, &cfg.Lag}, {"reaction", f.reaction, &cfg.Reaction}} {
+	}{{"lag", f.lag, &s.Lag}, {"reaction", f.reaction, &s.Reaction}} {
 		if f.changed(d.name) {
 			if d.is < 0 || d.is > 2*time.Minute {
-				return cfg, nil, usagef("", "--%s %s is not between 0s and 2m", d.name, d.is)
+				return s, usagef("", "--%s %s is not between 0s and 2m", d.name, d.is)
 			}
 			*d.to = d.is
 		}
 	}
 	if f.changed("carry-over") {
-		cfg.CarryOver = f.carryOver
+		s.CarryOver = f.carryOver
 	}
 	if f.changed("near") {
-		cfg.Near = f.near
+		s.Near = f.near
 	}
 	if f.changed("altitude") {
-		cfg.Pressure = syrup.Pressure(f.altitude)
+		s.Pressure = syrup.Pressure(f.altitude)
 	}
 	if f.changed("water-boils") {
 		if f.waterBoils < 75 || f.waterBoils > 104 {
-			return cfg, nil, usagef("put the probe in water at a rolling boil, tip off the bottom", "--water-boils %s is not where water boils between 5500 m and the lowest shore", f.unit.Temp(f.waterBoils, 1))
+			return s, usagef("put the probe in water at a rolling boil, tip off the bottom", "--water-boils %s is not where water boils between 5500 m and the lowest shore", f.unit.Temp(f.waterBoils, 1))
 		}
-		cfg.Pressure = syrup.SaturationPressure(float64(f.waterBoils))
+		s.Pressure = syrup.SaturationPressure(float64(f.waterBoils))
 	}
-	return f.endpoint(cfg)
+	return s, f.endpoint(&s)
 }
 
 // endpoint settles recipe and target last, since a sea-level figure needs the
 // pressure that the other flags gave.
-func (f *batchFlags) endpoint(cfg plateau.Config) (plateau.Config, *recipe, error) {
-	var r *recipe
-	shift := f.seaLevel
-	if f.recipe != "" {
-		var err error
-		if r, err = loadRecipe(f.recipe); err != nil {
-			return cfg, nil, err
-		}
-		cfg.Batch = r.Batch
-		if r.Target != 0 {
-			cfg.Target, shift = r.Target, shift || r.AtSeaLevel
-		}
+func (f *batchFlags) endpoint(s *settled) error {
+	if f.seaLevel && s.Pressure == 0 {
+		return usagef("add --altitude 1600m or --water-boils 202F", "--sea-level cannot shift the target while the air pressure is unknown")
 	}
-	if f.changed("target") {
-		cfg.Target, shift = f.target, f.seaLevel
+	if f.recipe != "" {
+		r, err := loadRecipe(f.recipe)
+		if err != nil {
+			return err
+		}
+		s.recipe = r
+		r.apply(&s.Config)
+		if r.Target != 0 && !f.changed("target") {
+			at := *r
+			at.AtSeaLevel = at.AtSeaLevel || f.seaLevel
+			s.Target, s.targetFrom = at.TargetAt(s.Pressure)
+			return nil
+		}
 	}
 	switch {
-	case f.seaLevel && cfg.Pressure == 0:
-		return cfg, r, usagef("add --altitude 1600m or --water-boils 202F", "--sea-level cannot shift the target while the air pressure is unknown")
-	case shift && cfg.Pressure != 0:
-		cfg.Target = probe.Celsius(syrup.ShiftTarget(float64(cfg.Target), cfg.Pressure)).Rounded()
+	case f.changed("target"):
+		s.Target, s.targetFrom = f.target.Rounded(), "--target"
+	case f.recorded: // a session's target was settled when it was cooked
+		return nil
+	default:
+		s.targetFrom = "common practice for a dipping caramel, no source"
 	}
-	return cfg, r, nil
+	if f.seaLevel {
+		s.Target = probe.Celsius(syrup.ShiftTarget(float64(s.Target), s.Pressure)).Rounded()
+		s.targetFrom += ", shifted from sea level"
+	}
+	return nil
 }
 
 // freshConfig is what a batch begins with when no header says otherwise.
 func freshConfig() plateau.Config {
 	target, _ := potTemp(defaultTarget)
 	near, _ := smallDelta(defaultNear)
-	return plateau.Config{Target: target, Lag: defaultLag, Reaction: defaultReaction, Near: near}
+	return plateau.Config{Target: target.Rounded(), Lag: defaultLag, Reaction: defaultReaction, Near: near}
 }
 
 // pressureFrom says where the air pressure comes from, "" when it is unknown.
@@ -136,19 +151,4 @@ func (f *batchFlags) pressureFrom(simulated bool) string {
 		return "the simulated kitchen"
 	}
 	return ""
-}
-
-// targetFrom says where the target comes from.
-func (f *batchFlags) targetFrom(r *recipe) string {
-	from := "common practice for a dipping caramel"
-	switch {
-	case f.changed("target"):
-		from = "--target"
-	case r != nil && r.Target != 0:
-		from = "recipe"
-	}
-	if f.seaLevel {
-		from += ", shifted from sea level"
-	}
-	return from
 }

@@ -96,18 +96,18 @@ func prepare(flags *cookFlags) (*batch, error) {
 	if flags.source.simulated() {
 		base = flags.source.potBase(base)
 	}
-	cfg, r, err := flags.batch.config(base)
+	set, err := flags.batch.settle(base)
 	if err != nil {
 		return nil, err
 	}
 	b := &batch{dir: flags.dir}
 	b.header = sessions.Header{
-		Start: time.Now(), Recipe: flags.name, Probe: flags.source.name(), Fold: foldVersion,
-		Program: buildVersion(), PressureFrom: flags.batch.pressureFrom(flags.source.simulated()), TargetFrom: flags.batch.targetFrom(r),
-		Unit: flags.batch.unit, Demo: flags.source.simulated(), Config: cfg,
+		Start: time.Now(), Recipe: flags.name, Probe: flags.source.name(), Fold: plateau.Version,
+		Program: buildVersion(), PressureFrom: flags.batch.pressureFrom(flags.source.simulated()), TargetFrom: set.targetFrom,
+		Unit: flags.batch.unit, Demo: flags.source.simulated(), Config: set.Config,
 	}
 	b.header.Zone, _ = b.header.Start.Zone()
-	if r != nil {
+	if r := set.recipe; r != nil {
 		b.header.RecipeText = r.Text
 		if flags.name == "" {
 			b.header.Recipe = r.Name
@@ -140,11 +140,6 @@ func defaultDir() string { return filepath.Join(xdg.DataHome, "boildown") }
 // endWords are the last lines of a cook, behind the restored terminal.
 func endWords(out io.Writer, path string) {
 	fmt.Fprintf(out, "Batch kept in %s\nReplay it: boildown replay %s\n", ui.Clean(path), ui.Clean(filepath.Base(path)))
-}
-
-func fileExists(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && !info.IsDir()
 }
 
 // crashNote keeps what is needed to mend a fault of the program and returns

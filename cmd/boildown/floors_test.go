@@ -19,13 +19,19 @@ var floors = map[string][]string{
 	"syrup":           {},
 	"probe":           {},
 	"probe/probetest": {"probe"}, // tests only
+	"probe/poll":      {"probe"},
 	"probe/port":      {"probe"},
+	"probe/sysfs":     {"probe", "probe/poll"},
+	"probe/scpi":      {"probe", "probe/poll"},
+	"probe/modbus":    {"probe", "probe/poll"},
+	"probe/hidraw":    {"probe", "probe/poll"},
+	"probe/mqtt":      {"probe", "probe/poll"},
 	"probe/pot":       {"probe", "syrup"},
 	"plateau":         {"probe", "syrup"},
 	"sessions":        {"plateau", "probe", "syrup"},
 	"ui":              {"plateau", "probe", "syrup", "sessions"},
 	"ui/early":        {},
-	"cmd/boildown":    {"plateau", "probe", "probe/port", "probe/pot", "sessions", "syrup", "ui", "ui/early"},
+	"cmd/boildown":    {"plateau", "probe", "probe/port", "probe/pot", "probe/sysfs", "probe/scpi", "probe/modbus", "probe/hidraw", "probe/mqtt", "sessions", "syrup", "ui", "ui/early"},
 	"cmd/accuracy":    {"plateau", "probe", "probe/pot", "syrup"},
 }
 

@@ -9,6 +9,7 @@ import (
 	"syscall"
 	"time"
 
+	"boildown/plateau"
 	"boildown/probe"
 	"boildown/probe/pot"
 	"boildown/sessions"
@@ -209,7 +210,7 @@ func screenEnd(err error) error {
 func (k *kitchen) closeRecord() error {
 	if cause := context.Cause(k.ctx); errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt}) {
 		sum := k.pump.sum
-		sum.Fold = foldVersion
+		sum.Fold = plateau.Version
 		return k.batch.rec.Close(sum)
 	}
 	return k.batch.rec.Leave()

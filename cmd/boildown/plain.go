@@ -35,7 +35,7 @@ func (p *plain) watch(in plateau.Input, a plateau.Advice) {
 		p.line(in.At, "phase", a.Phase.String())
 	}
 	for prompt := range a.Began.All {
-		p.line(in.At, strings.ToUpper(prompt.String()), promptText(prompt, a, p.unit))
+		p.line(in.At, strings.ToUpper(prompt.String()), prompt.Text(a, p.unit))
 	}
 	if in.At >= p.next {
 		p.next = in.At.Truncate(plainEvery) + plainEvery

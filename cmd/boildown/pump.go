@@ -182,7 +182,7 @@ func (p *pump) step(in plateau.Input) {
 	p.state, a = plateau.Step(p.state, in)
 	p.at = in.At
 	for prompt := range a.Began.All {
-		p.rec.Prompt(in.At, prompt, promptText(prompt, a, p.unit))
+		p.rec.Prompt(in.At, prompt, prompt.Text(a, p.unit))
 	}
 	p.hist.Add(in, a)
 	p.sum.Add(in, a)

@@ -3,8 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"path/filepath"
-	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -20,10 +18,11 @@ func registerDir(set *pflag.FlagSet, dir *string) {
 // clock. What its header says holds; flags that would change it are refused
 // by their absence from here, so that the file still replays as one batch.
 func (b *batch) resume(which string) error {
-	path, err := b.find(which)
+	found, err := sessions.Find(b.dir, which)
 	if err != nil {
-		return err
+		return usagef("boildown sessions lists what is there; leave --continue out to begin a batch", "cannot go on: %w", err)
 	}
+	path := found.Path
 	past, rec, err := sessions.Continue(path)
 	if err != nil {
 		return continueFailed(path, err)
@@ -31,18 +30,6 @@ func (b *batch) resume(which string) error {
 	b.header, b.past, b.rec = past.Header, past, rec
 	b.state, b.at = plateau.Start(past.Header.Config), past.End()
 	return nil
-}
-
-// find returns the file of the batch that is meant.
-func (b *batch) find(which string) (string, error) {
-	if which != "last" {
-		return batchPath(b.dir, which), nil
-	}
-	names, err := filepath.Glob(filepath.Join(b.dir, "*.jsonl"))
-	if err != nil || len(names) == 0 {
-		return "", usagef("leave --continue out to begin a batch", "there is no batch in %q to go on with", b.dir)
-	}
-	return slices.Max(names), nil // named for when they began
 }
 
 func continueFailed(path string, err error) error {
@@ -54,21 +41,6 @@ func continueFailed(path string, err error) error {
 		hint = "boildown sessions lists those that are"
 	}
 	return hinted(fmt.Errorf("cannot go on with %q: %w", path, cause(err)), hint)
-}
-
-// batchPath is where a batch named on the command line is: a path when it
-// looks like one or exists as one, else a name on the shelf.
-func batchPath(dir, name string) string {
-	if filepath.Base(name) != name || fileExists(name) {
-		return name
-	}
-	if p := filepath.Join(dir, name); fileExists(p) {
-		return p
-	}
-	if p := filepath.Join(dir, name+".jsonl"); fileExists(p) {
-		return p
-	}
-	return name
 }
 
 // catchUp folds what the batch's earlier part was told, without recording it

@@ -8,11 +8,14 @@ import (
 	"os/signal"
 )
 
+// endingSignals are those that end a screen in order.
+var endingSignals = []os.Signal{os.Interrupt}
+
 // signals makes an interrupt end the cook in order, and returns what undoes
 // that.
 func (k *kitchen) signals() (stop func()) {
 	ends := make(chan os.Signal, 2)
-	signal.Notify(ends, os.Interrupt)
+	signal.Notify(ends, endingSignals...)
 	k.start("signals", func(ctx context.Context) {
 		select {
 		case <-ctx.Done():

@@ -13,12 +13,16 @@ import (
 	"boildown/plateau"
 )
 
+// endingSignals are those that end a screen in order: a closed window, a kill,
+// an interrupt from elsewhere.
+var endingSignals = []os.Signal{os.Interrupt, syscall.SIGTERM, syscall.SIGHUP, syscall.SIGQUIT}
+
 // signals makes the system's signals end or suspend the cook in order, and
 // returns what undoes that. A closed window, a kill and a broken pipe all
 // leave a record that can be continued.
 func (k *kitchen) signals() (stop func()) {
 	ends := make(chan os.Signal, 4)
-	signal.Notify(ends, os.Interrupt, syscall.SIGTERM, syscall.SIGHUP, syscall.SIGQUIT)
+	signal.Notify(ends, endingSignals...)
 	signal.Ignore(syscall.SIGPIPE) // a write says EPIPE instead
 	suspends := make(chan os.Signal, 1)
 	if k.screen != nil { // plain lines leave no terminal to put right

@@ -112,11 +112,11 @@ func notTraceable(path, why string) error {
 
 // traceCSV folds a batch that was written down as CSV.
 func traceCSV(rows *rowWriter, in io.Reader, path string, flags *batchFlags) error {
-	cfg, _, err := flags.config(freshConfig())
+	set, err := flags.settle(freshConfig())
 	if err != nil {
 		return err
 	}
-	t := newTracer(rows, cfg, flags.unit)
+	t := newTracer(rows, set.Config, flags.unit)
 	for line, err := range sessions.ReadCSV(in) {
 		if err != nil {
 			return notTraceable(path, strings.TrimPrefix(err.Error(), sessions.ErrNotCSV.Error()+": "))
@@ -139,7 +139,8 @@ func traceSession(rows *rowWriter, in io.Reader, errOut io.Writer, path string, 
 	if err != nil {
 		return notTraceable(path, err.Error())
 	}
-	cfg, _, err := flags.config(rd.Header.Config)
+	flags.recorded = true
+	set, err := flags.settle(rd.Header.Config)
 	if err != nil {
 		return err
 	}
@@ -147,7 +148,7 @@ func traceSession(rows *rowWriter, in io.Reader, errOut io.Writer, path string, 
 	if flags.changed("unit") {
 		unit = flags.unit
 	}
-	t := newTracer(rows, cfg, unit)
+	t := newTracer(rows, set.Config, unit)
 	for in := range rd.Inputs() {
 		a := t.step(in)
 		if in.Kind != plateau.Measured {

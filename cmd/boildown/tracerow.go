@@ -74,7 +74,7 @@ func (t *tracer) step(in plateau.Input) plateau.Advice {
 	var a plateau.Advice
 	t.state, a = plateau.Step(t.state, in)
 	for p := range a.Began.All {
-		t.pending = append(t.pending, rowPrompt{Kind: p.String(), Text: promptText(p, a, t.unit)})
+		t.pending = append(t.pending, rowPrompt{Kind: p.String(), Text: p.Text(a, t.unit)})
 	}
 	t.last = a
 	return a
