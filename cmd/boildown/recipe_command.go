@@ -21,7 +21,21 @@ func recipeCommand() *cobra.Command {
 		Long: `A recipe is a small text file (TOML): what is melted, what cream goes in, how far
 to boil, when to dip, what pot. cook, trace and plan take one by name or file.
 Yours live in the data folder that boildown recipe list names; those built in
-belong to an invented market stall.`,
+belong to an invented market stall.
+
+Keys of the file; amounts are text with a unit, as in "400 g" or "1 1/2 cups":
+  name, about, notes    words
+  target                "235 °F"; target_is = "sea-level" (default) or "here"
+  sweet                 in place of target, as in "dipping caramel", "soft ball"
+  yield, yield_of       24, "pretzel rods"
+  [[melt]] [[cream]] [[after]]
+      food, amount      once for each ingredient; volumes are weighed, and the
+                        density used is shown
+      fat               of cream, in %
+      made_of           of a food that is not known: { water = 54, fat = 35,
+                        protein = 4, carbohydrate = 6, ash = 1, grams_per_ml = 1 }
+  [dip]                 open, close ("215 °F", never shifted), depth ("2.5 cm")
+  [pot]                 holds, material, weighs, across, non_stick = true`,
 		Example: "  boildown recipe new mine\n  boildown recipe show stall-dip",
 		Args:    exactly(0, "a command, as in boildown recipe list,"),
 		RunE:    func(cmd *cobra.Command, args []string) error { return cmd.Help() },

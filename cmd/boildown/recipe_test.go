@@ -4,6 +4,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -197,6 +198,18 @@ func TestRecipeCannotDriveTheTerminal(t *testing.T) {
 	_, bad := parseRecipe(strings.Replace(text, `"sugar"`, `"`+evil+`"`, 1), "test.toml")
 	if bad == nil || strings.ContainsFunc(bad.Error(), unsafeRune) {
 		t.Errorf("the error %q can drive a terminal", bad)
+	}
+}
+
+// TestRecipeHelpNamesEveryKey keeps the help in step with the file.
+func TestRecipeHelpNamesEveryKey(t *testing.T) {
+	help := recipeCommand().Long
+	for _, table := range []any{recipeFile{}, dipTable{}, potTable{}, partTable{}, madeOfTable{}} {
+		for _, key := range keysOf(reflect.TypeOf(table), nil) {
+			if !strings.Contains(help, key) {
+				t.Errorf("the help leaves out %q", key)
+			}
+		}
 	}
 }
 
