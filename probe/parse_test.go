@@ -193,7 +193,7 @@ func TestParse_noPhantom(t *testing.T) {
 		"probe 1", "sensor 2:", "probe 112", "C: 5", "port open", "open the lid", "opening", "hi", "overcast", "no error", "error: 0 V",
 		"T=", "T= C", "C", "F", "°C", "+", "-", ".", "-.", "+.", "T=+", "= 112.4", "? 112.4", "# T=112.4",
 		`{"hum":45}`, `[23.1,112.4]`, `{}`, `[]`, `"112.4"x`, `{"ambient_temp":24}`,
-		"x~p1{", "112.4 112.5 112.6", "T=112.4 T=112.5",
+		"T2..4", "T..4", "112..4", "x~p1{", "112.4 112.5 112.6", "T=112.4 T=112.5",
 	} {
 		if c, fault := (Format{}).Parse(line); fault == FaultNone || fault == FaultImpossible {
 			t.Errorf("%q reads as %v °C, want nothing", line, c)

@@ -209,7 +209,8 @@ func (sc *scanner) number() {
 	}
 	sc.cur.text = sc.s[start:end]
 	v, err := strconv.ParseFloat(strings.Replace(sc.cur.text, ",", ".", 1), 64)
-	sc.cur.bad = glued || err != nil || commas > 1 || commas == 1 && strings.Contains(digits, ".")
+	torn := start > 0 && sc.s[start-1] == '.' // "112..4" is no 4
+	sc.cur.bad = glued || torn || err != nil || commas > 1 || commas == 1 && strings.Contains(digits, ".")
 	sc.cur.value, sc.cur.unit = v, unit
 	sc.cur.whole = !strings.ContainsAny(sc.cur.text, ".,eE")
 	sc.cur.ordinal = sc.isOrdinal()
