@@ -6,7 +6,8 @@ import (
 )
 
 // limit is the weighted fit of the boil-off line against which the fold is
-// held: straight pieces that join where the heat was changed.
+// held: straight pieces that join where the heat was changed, each allowed to
+// bend a little, since a hotter pot loses more to the room.
 type limit struct {
 	curves []*curve // one, or the candidates of an unknown pressure
 	knots  []knot
@@ -108,13 +109,13 @@ func (l *limit) fit(c *curve, bins []bin, knots []knot, now float64) (eta, misfi
 		tangent, slope := c.at(near)
 		y[i], w[i] = tangent+slope*(b.c-near), l.weight(b)/(slope*slope)
 	}
-	x, ok := l.line(bins, nil, y, w, t0, 0)
+	x, ok := l.line(bins, nil, y, w, t0, prior{drift: 1e-9})
 	if !ok {
 		return nan, math.Inf(1)
 	}
-	spread := 0.4 * math.Abs(x[1])
+	usual := prior{turn: 0.4 * math.Abs(x[1]), drift: 0.1 / 600 * math.Abs(x[1])}
 	for range 3 {
-		if x, ok = l.line(bins, knots, y, w, t0, spread); !ok {
+		if x, ok = l.line(bins, knots, y, w, t0, usual); !ok {
 			return nan, math.Inf(1)
 		}
 		misfit = 0
@@ -127,9 +128,9 @@ func (l *limit) fit(c *curve, bins []bin, knots []knot, now float64) (eta, misfi
 		}
 	}
 	goal, _ := c.at(l.target)
-	rate := x[1]
+	rate := x[1] + x[2]*(now-t0)
 	for j := range knots {
-		rate += x[2+j]
+		rate += x[3+j]
 	}
 	if rate <= 0 {
 		return nan, misfit
@@ -141,29 +142,34 @@ func (l *limit) fit(c *curve, bins []bin, knots []knot, now float64) (eta, misfi
 // readings a second are worth no more than one.
 func (l *limit) weight(b bin) float64 { return min(b.n, binSeconds) / (l.sigma * l.sigma) }
 
-// value is the line at t: x holds its start, its rate of fall, and by how much
-// each knot changes that rate.
+// value is the line at t: x holds its start, its rate of fall, how that rate
+// drifts, and by how much each knot changes it.
 func value(x []float64, knots []knot, t, t0 float64) float64 {
-	y := x[0] - x[1]*(t-t0)
+	y := x[0] - x[1]*(t-t0) - x[2]*(t-t0)*(t-t0)/2
 	for j, k := range knots {
-		y -= x[2+j] * max(0, t-k.at)
+		y -= x[3+j] * max(0, t-k.at)
 	}
 	return y
 }
 
-// line solves the weighted least squares. The change at a knot is expected to
-// be within spread, or the moments after it would be anybody's guess.
-func (l *limit) line(bins []bin, knots []knot, y, w []float64, t0, spread float64) ([]float64, bool) {
-	n := 2 + len(knots)
+// prior is what is expected before anything is seen: how much a turn of the
+// knob changes the rate, or the moments after it would be anybody's guess, and
+// how much the rate drifts by itself as a warmer pot loses more.
+type prior struct{ turn, drift float64 }
+
+// line solves the weighted least squares.
+func (l *limit) line(bins []bin, knots []knot, y, w []float64, t0 float64, p prior) ([]float64, bool) {
+	n := 3 + len(knots)
 	m := make([][]float64, n)
 	for i := range m {
 		m[i] = make([]float64, n)
 	}
 	v, phi := make([]float64, n), make([]float64, n)
 	for i, b := range bins {
-		phi[0], phi[1] = 1, -(b.t - t0)
+		t := b.t - t0
+		phi[0], phi[1], phi[2] = 1, -t, -t*t/2
 		for j, k := range knots {
-			phi[2+j] = -max(0, b.t-k.at)
+			phi[3+j] = -max(0, b.t-k.at)
 		}
 		for r := range n {
 			v[r] += w[i] * phi[r] * y[i]
@@ -172,8 +178,9 @@ func (l *limit) line(bins []bin, knots []knot, y, w []float64, t0, spread float6
 			}
 		}
 	}
+	m[2][2] += 1 / (p.drift * p.drift)
 	for j := range knots {
-		m[2+j][2+j] += 1 / (spread*spread + 1e-12)
+		m[3+j][3+j] += 1 / (p.turn*p.turn + 1e-12)
 	}
 	return v, solve(m, v)
 }
