@@ -50,7 +50,7 @@ func rootCommand() *cobra.Command {
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usagef(cmd.CommandPath()+" --help lists the flags", "%w", err)
 	})
-	root.AddCommand(cookCommand(), replayCommand(), traceCommand(), sessionsCommand(), probesCommand(), alertsCommand(), versionCommand(), completionCommand())
+	root.AddCommand(planCommand(), recipeCommand(), cookCommand(), replayCommand(), traceCommand(), sessionsCommand(), probesCommand(), alertsCommand(), versionCommand(), completionCommand())
 	return root
 }
 
