@@ -21,6 +21,7 @@ type chart struct {
 	stall    stretch
 	stallLo  float64 // °C, the coldest and hottest reading of the stall; NaN without one
 	stallHi  float64
+	boilAt   time.Duration // when the whole pot last began to boil; 0 before that
 	pulledAt time.Duration // 0 while the pot is on
 }
 
@@ -42,6 +43,12 @@ func newChart(h *History, a plateau.Advice, fold plateau.Config, u probe.Unit, n
 			ch.stall = stretch{from: e.At, to: now, ok: true}
 		case e.Phase != plateau.Stall && ch.stall.ok && ch.stall.to == now:
 			ch.stall.to = e.At
+		}
+		switch {
+		case e.Phase < plateau.Stall:
+			ch.boilAt = 0
+		case e.Phase <= plateau.Climb && ch.boilAt == 0:
+			ch.boilAt = e.At
 		}
 		switch {
 		case e.Phase < plateau.Pulled:
@@ -80,12 +87,9 @@ func (ch *chart) window() (from, to time.Duration) {
 	if ch.close {
 		switch {
 		case ch.pulledAt > 0:
-			from = ch.pulledAt - 5*time.Minute
-			if ch.stall.ok {
-				from = max(from, ch.stall.from-time.Minute)
-			}
-		case ch.stall.ok:
-			from = ch.stall.from - time.Minute
+			from = max(ch.pulledAt-5*time.Minute, ch.boilAt-time.Minute)
+		case ch.boilAt > 0:
+			from = ch.boilAt - time.Minute
 		default:
 			from = ch.now - 8*time.Minute
 		}
@@ -123,11 +127,9 @@ func (ch *chart) degrees(cols []column) (lo, hi float64) {
 			hi = v
 		}
 	}
-	if ch.close && ch.stall.ok {
+	if ch.close && ch.boilAt > 0 {
 		// Round the stall and the target; what lies outside runs off the edge.
-		lo, hi = ch.stallLo, math.NaN()
-		include(ch.stallHi)
-		include(float64(ch.advice.Peak))
+		lo, hi = extent(ch.hist.columns(ch.boilAt, max(ch.now, ch.boilAt+time.Second), ch.now, 64))
 		if ch.pulledAt > 0 {
 			lo = math.NaN()
 			include(float64(ch.dipClose()) - 2)

@@ -67,7 +67,7 @@ func (sh *sheet) promptNames() {
 	free := make(slots, sh.n)
 	for i := len(sh.events) - 1; i >= 0; i-- {
 		e := sh.events[i]
-		if e.Kind != EventPrompt {
+		if e.Kind != EventPrompt || routine(e.Prompt) {
 			continue
 		}
 		name := "▽" + promptShort(e.Prompt)
@@ -77,6 +77,11 @@ func (sh *sheet) promptNames() {
 		}
 		sh.cv.text(sh.x+at, sh.y, asked, name)
 	}
+}
+
+// routine prompts come again and again and would crowd out the others.
+func routine(p plateau.Prompt) bool {
+	return p == plateau.Swirl || p == plateau.Sample || p == plateau.Stir
 }
 
 // ghostNames writes below them, faintly, what was shown then at another time.

@@ -73,15 +73,20 @@ type remaining struct {
 }
 
 func remainingOf(f plateau.Forecast) remaining {
-	step, unit, long := time.Minute, "min", "minutes"
-	if f.High < 3*time.Minute {
-		step, unit, long = 5*time.Second, "sec", "seconds"
+	step, per, unit, long := time.Minute, time.Minute, "min", "minutes"
+	switch {
+	case f.High < 100*time.Second:
+		step, per, unit, long = 5*time.Second, time.Second, "sec", "seconds"
+	case f.High < 5*time.Minute:
+		step = 30 * time.Second
 	}
-	per := int64(time.Minute)
-	if unit == "sec" {
-		per = int64(time.Second)
+	n := func(d time.Duration) string {
+		whole, half := int64(d/per), d%per != 0
+		if half {
+			return fmt.Sprintf("%d.5", whole)
+		}
+		return fmt.Sprint(whole)
 	}
-	n := func(d time.Duration) string { return fmt.Sprint(int64(d) / per) }
 	return remaining{
 		low:    n(max(f.Low, 0).Truncate(step)),
 		high:   n((max(f.High, 0) + step - 1).Truncate(step)),

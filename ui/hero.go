@@ -112,7 +112,7 @@ func (sc *scene) forecast(cv *canvas, x, y, w, h, most int) {
 	}
 	y += largeHeight(scale)
 	if room >= 3 {
-		cv.textTo(x, y, x+w, plain, "most likely "+r.likely+" "+r.unit+", right 4 times in 5")
+		cv.textTo(x, y, x+w, plain, "likely "+r.likely+" "+r.unit+", right 4 times in 5")
 		y++
 	}
 	sc.spreadBar(cv, x, y, w, f)

@@ -3,7 +3,7 @@ package ui
 import "math"
 
 // steps are the degrees that one row of a chart may stand for.
-var steps = [...]float64{0.1, 0.2, 0.25, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 10, 15, 20, 25, 30, 40, 50, 100, 200, 500, 1000, 2000, 5000, 10000}
+var steps = [...]float64{0.1, 0.2, 0.25, 0.5, 1, 1.5, 2, 2.5, 3, 4, 5, 10, 15, 20, 25, 30, 40, 50, 60, 75, 100, 150, 200, 500, 1000, 2000, 5000, 10000}
 
 // scale maps degrees on the reader's scale to rows. One row is a whole number
 // of steps away from the anchor, which is the target: so the target lies on a

@@ -45,28 +45,42 @@ func (sc *scene) sentence(cv *canvas, y, rows int, a act) {
 			s = "heard: " + s
 		}
 	}
+	all := wrap(s, cv.w-2, cv.ascii)
+	end := cv.w - 1
 	if sc.asks && a.space != "" {
-		rows--
-		x := cv.text(1, y+rows, keyCap, "SPACE ")
-		x = cv.text(x, y+rows, strong, a.space)
-		sc.pace(cv, x+2, y+rows)
-	} else if rows > 1 {
-		sc.pace(cv, 0, y+rows-1)
+		last := y + rows - 1
+		if cv.w >= 60 && rows > 1 {
+			end -= 7 + textWidth(a.space, cv.ascii)
+			x := cv.text(end, last, keyCap, "SPACE ")
+			cv.text(x, last, strong, a.space)
+			end -= 2
+			if len(all) >= rows {
+				rest := strings.Join(all[rows-1:], " ")
+				all = append(all[:rows-1], wrap(rest, end-1, cv.ascii)...)
+			}
+		} else {
+			rows--
+			x := cv.text(1, last, keyCap, "SPACE ")
+			cv.text(x, last, strong, a.space)
+		}
 	}
-	for i, line := range wrap(s, cv.w-2, cv.ascii) {
+	for i, line := range all {
 		if i < rows {
 			cv.text(1, y+i, plain, line)
 		}
+	}
+	if len(all) < rows {
+		sc.pace(cv, y+rows-1, end)
 	}
 }
 
 // pace says in small print how far it is and how fast it goes there, where the
 // row has room for it.
-func (sc *scene) pace(cv *canvas, x, y int) {
-	if a := sc.snap.Advice; !a.HasNow || !a.Forecast.Ok() || cv.w < 60 {
+func (sc *scene) pace(cv *canvas, y, end int) {
+	if a := sc.snap.Advice; !a.HasNow || !a.Forecast.Ok() {
 		return
 	}
-	if s := sc.toGo(); x+textWidth(s, cv.ascii) < cv.w {
-		cv.right(cv.w-1, y, faint, s)
+	if s := sc.toGo(); textWidth(s, cv.ascii) < end {
+		cv.text(1, y, faint, s)
 	}
 }
