@@ -53,6 +53,7 @@ func (s *cusum) reset(at float64) { *s = cusum{upSince: at, downSince: at} }
 type change struct {
 	at             float64 // s
 	factor, spread float64 // what the heat becomes, relative to before
+	floor          float64 // and by how much it is uncertain at least, per second
 }
 
 // changes are those that the line's delayed copy has not passed yet, in order

@@ -26,24 +26,26 @@ type estimator struct {
 	ring  ring
 	noise noise
 	meter slopeMeter
-	level level
 
 	line    bank // as of the last full bin
 	delayed bank // the same, delayS behind: from here a change found late is worked in
 	changes changes
 	cusum   cusum
 
-	waiting  bool    // the pot boils but no line could be begun yet
-	fallible int     // consecutive alarms that no change of heat explained
-	strays   int     // points in a row that were left out
-	strayed  float64 // s, the first of them
-	recover  float64 // s, until when the probe is still coming back from them
+	waiting   bool    // the pot boils but no line could be begun yet
+	fallible  int     // consecutive alarms that no change of heat explained
+	strays    int     // points in a row that were left out
+	strayed   float64 // s, the first of them
+	strayDown bool    // below the line
+	recover   float64 // s, until when the probe is still coming back from them
 
-	last   float64 // s, time of the last reading
-	lastC  float64 // °C
-	seen   bool
-	answer arrival // the forecast as of answerAt
-	fresh  bool    // answer is up to date
+	last    float64 // s, time of the last reading
+	lastC   float64 // °C
+	seen    bool
+	present present // what the line and the meter say together
+	looked  bool    // present is up to date
+	answer  arrival // the forecast
+	fresh   bool    // answer is up to date
 
 	changedAt float64 // s, the last change of heat
 	beganAt   float64 // s, the line's beginning
@@ -128,10 +130,9 @@ func (e *estimator) take(b bin) {
 	}
 	e.meter.add(at, mean)
 	e.noise.mean(at, mean)
-	e.watch(at)
 	p := point{at: at, c: float32(mean), half: float32(half)}
 	e.ring.push(p)
-	e.fresh = false
+	e.stale()
 	if e.waiting {
 		e.begin(at)
 		return
@@ -183,8 +184,8 @@ func (e *estimator) follow(p point) {
 // jumped, and the line begins anew.
 func (e *estimator) stray(p point, r float64) {
 	e.ring.last().stray = true
-	if e.strays == 0 {
-		e.strayed = p.at
+	if e.strays == 0 || e.strayDown != (r < 0) {
+		e.strayed, e.strayDown = p.at, r < 0
 		e.takeBack(strayLead)
 	}
 	e.strays++
@@ -196,12 +197,18 @@ func (e *estimator) stray(p point, r float64) {
 	if away >= patience && e.strays%2 == 0 && e.turned(r) {
 		return
 	}
+	if r > 0 {
+		if away > dipS {
+			e.beginAt(p.at-dipS/2, e.heat, heatSpread)
+		}
+		return
+	}
 	f, ok := e.meter.quick.fit()
 	if away < strayS || !ok || math.Abs(f.slope) > 3*f.slopeSE+calmKPS {
 		return
 	}
 	heat, _ := e.line.heat()
-	e.beginAt(p.at-10, max(heat, leastHeat), jumpSpread)
+	e.beginAt(p.at-dipS/2, max(heat, leastHeat), jumpSpread)
 	e.changedAt = p.at
 }
 
@@ -214,7 +221,9 @@ func (e *estimator) turned(r float64) bool {
 		e.ring.at(i).stray = false
 	}
 	tried := e.changes
-	tried.insert(unmarked(e.strayed-leadS, int(math.Copysign(1, r))))
+	turn := unmarked(e.strayed-leadS, int(math.Copysign(1, r)))
+	turn.floor = e.heat // enough to be seen at once
+	tried.insert(turn)
 	line := e.rerun(tried, m)
 	mean, variance := line.predicted()
 	p := e.ring.last()
@@ -306,7 +315,7 @@ func (e *estimator) turn(b *bank, until float64, m model) {
 	for _, c := range e.changes.c[:e.changes.n] {
 		if c.at >= b.at && c.at <= until {
 			b.advance(c.at, m)
-			b.open(c.factor, c.spread)
+			b.open(c.factor, c.spread, c.floor)
 		}
 	}
 }
@@ -338,7 +347,8 @@ func (e *estimator) begin(at float64) {
 // beginAt starts the line with the heat expected to be heat, give or take
 // spread·heat.
 func (e *estimator) beginAt(at, heat, spread float64) {
-	e.waiting, e.fresh = true, false
+	e.waiting = true
+	e.stale()
 	if e.ring.n == 0 {
 		return
 	}
@@ -383,7 +393,8 @@ func (e *estimator) heatChanged(at time.Duration, dir int) {
 	e.changes.insert(marked(t, dir))
 	e.line = e.rerun(e.changes, m)
 	e.cusum.reset(e.line.at)
-	e.changedAt, e.fresh = t, false
+	e.changedAt = t
+	e.stale()
 }
 
 // gap says that readings stop, so that no line is drawn across what is missing.
@@ -401,7 +412,8 @@ func (e *estimator) gap(at time.Duration) {
 func (e *estimator) restart(at time.Duration) {
 	e.gap(at)
 	e.line.running, e.delayed.running = false, false
-	e.waiting, e.fresh = false, false
+	e.waiting = false
+	e.stale()
 	e.changes = changes{}
 	for i := range e.line.hyp {
 		e.line.hyp[i].tt += restartSD * restartSD
@@ -412,42 +424,6 @@ const restartSD = 0.1 // K: the probe never goes back in at quite the same place
 
 // retarget sets another endpoint.
 func (e *estimator) retarget(target probe.Celsius) {
-	e.target, e.fresh = float64(target), false
-}
-
-// slope returns how fast the pot's temperature rises, in °C/min.
-func (e *estimator) slope() (degCPerMin float64, ok bool) {
-	f, ok := e.meter.fit()
-	if !ok {
-		return 0, false
-	}
-	if e.line.running {
-		s, sd := e.line.slope()
-		a, b := sd*sd+1e-10, f.slopeSE*f.slopeSE+1e-10
-		f.slope = (s*b + f.slope*a) / (a + b)
-	}
-	return f.slope * 60, true
-}
-
-// now returns the filtered temperature of the pot, as this probe would read
-// it with no lag, as of the last reading.
-func (e *estimator) now() (probe.Celsius, bool) {
-	if e.line.running {
-		ahead := e.line
-		ahead.advance(e.last+e.lag, e.model())
-		c, _ := ahead.predicted()
-		return probe.Celsius(c), true
-	}
-	f, ok := e.meter.fit()
-	if !ok {
-		return probe.Celsius(e.lastC), e.seen
-	}
-	return probe.Celsius(f.level + f.slope*(e.last+e.lag-e.meter.at)), true
-}
-
-// waterBoils returns water's boiling point on the corrected scale and its
-// standard deviation.
-func (e *estimator) waterBoils() (tC probe.Celsius, sd probe.Delta) {
-	c, s := e.line.waterBoils()
-	return probe.Celsius(c), probe.Delta(s)
+	e.target = float64(target)
+	e.stale()
 }

@@ -151,21 +151,35 @@ func (e *estimator) answerNow() arrival {
 		}
 		return arrival{why: WhyNoBoil}
 	}
+	v := e.look()
+	if e.target < v.c-pastK {
+		return arrival{why: WhyNotOnItsWay}
+	}
+	a := e.byLine()
+	w := min(max((v.apart-apartSD)/apartSD, 0), 1)
+	if !v.lineHolds {
+		w = 1
+	}
+	if w > 0 {
+		if s := e.bySlope(v); s.why == WhyNot {
+			return a.blend(s, w)
+		}
+	}
+	return a
+}
+
+// byLine is the arrival by the stall line, with the turns of the heat that the
+// probe has not felt yet.
+func (e *estimator) byLine() arrival {
 	m := e.model()
 	line := e.line
 	e.turn(&line, e.last+e.lag, m)
-	late := line.at - e.line.at
 	a := line.foresee(e.target, max(e.answer.mid, 60), m)
+	late := line.at - e.line.at
 	a.low, a.mid, a.high = a.low+late, a.mid+late, a.high+late
-	if a.why != WhyNot {
-		return a
-	}
-	here, _ := line.predicted()
-	age := line.at - e.beganAt
 	switch {
-	case e.target < here-pastK:
-		a.why = WhyNotOnItsWay
-	case age < answerS:
+	case a.why != WhyNot:
+	case line.at-e.beganAt < answerS:
 		a.why = WhyTooEarly
 	case a.sure < sureEnough && line.at-e.changedAt < answerS:
 		a.why = WhyHeatChanged
@@ -175,8 +189,45 @@ func (e *estimator) answerNow() arrival {
 	return a
 }
 
+// bySlope is the arrival by the slope of the readings alone, for the time when
+// they do not follow the line. A syrup's slope grows on the way, so that this
+// is late as a rule, the later the further it has to go.
+func (e *estimator) bySlope(v *present) arrival {
+	left := e.target - v.meter.level
+	rate := v.meter.slope
+	if !v.ok || left > slopeReachK || rate < 2*v.meter.slopeSE || rate <= leastSlopeSD {
+		return arrival{why: WhyNotOnItsWay}
+	}
+	t := max(left, 0) / rate
+	se := v.meter.slopeSE / rate
+	late := 1 / (1 + slopeGrowth*max(left, 0))
+	at := v.at - e.line.at
+	return arrival{
+		low: at + t*late/(1+1.28*se), mid: at + t*math.Sqrt(late), high: at + t*(1+1.28*se),
+		sure: 1, by: BySlope,
+	}
+}
+
+// blend goes from a to b by the share w of the way, in the logarithm of time,
+// so that one takes over from the other without a jump.
+func (a arrival) blend(b arrival, w float64) arrival {
+	if a.why != WhyNot || w >= 1 {
+		return b
+	}
+	mix := func(x, y float64) float64 { return math.Exp((1-w)*math.Log(max(x, 1)) + w*math.Log(max(y, 1))) }
+	c := arrival{low: mix(a.low, b.low), mid: mix(a.mid, b.mid), high: mix(a.high, b.high), sure: a.sure, by: a.by}
+	c.low, c.high = min(c.low, a.low, b.low), max(c.high, a.high, b.high)
+	if w > 0.5 {
+		c.by = b.by
+	}
+	return c
+}
+
 const (
-	sureEnough = 0.65
-	answerS    = 20.0
-	pastK      = 1.0 // K over the target from which there is nothing left to forecast
+	answerS     = 20.0 // a line is this old before it is asked
+	sureEnough  = 0.65 // probability of any arrival below which there is none to tell
+	pastK       = 1.0  // K over the target from which there is nothing left to forecast
+	apartSD     = 3.5  // the slope begins to be heard when it is so far from the line's
+	slopeReachK = 15.0 // from further off a slope says nothing
+	slopeGrowth = 0.08 // share by which a slope may grow per K of the way
 )

@@ -94,13 +94,13 @@ type drift struct {
 	shape float64 // of the curve, as a shift of tw: K per √K of rise
 }
 
-// open lets go of the heat: k becomes factor·k, give or take spread·k. What is
+// open lets go of the heat: k becomes factor·k, give or take spread·k + floor. What is
 // known of v and tw stays, so that the line is continuous through the change.
-func (h *hypothesis) open(factor, spread float64) {
+func (h *hypothesis) open(factor, spread, floor float64) {
 	h.kk *= factor * factor
 	h.vk *= factor
 	h.kt *= factor
-	sd := math.Abs(h.k)*spread + leastHeat
+	sd := math.Abs(h.k)*spread + floor + leastHeat
 	h.k *= factor
 	h.kk += sd * sd
 }

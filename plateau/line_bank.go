@@ -183,10 +183,10 @@ func (b *bank) weight() (w float64) {
 }
 
 // open lets go of the heat in every hypothesis.
-func (b *bank) open(factor, spread float64) {
+func (b *bank) open(factor, spread, floor float64) {
 	b.opened = b.at
 	for i := range b.hyp {
-		b.hyp[i].open(factor, spread)
+		b.hyp[i].open(factor, spread, floor)
 	}
 }
 
