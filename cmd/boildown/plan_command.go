@@ -60,7 +60,7 @@ is stated.`,
 		},
 	}
 	set := cmd.Flags()
-	set.IntVar(&flags.yield, "yield", 0, "how many pieces to make: scales the recipe")
+	set.Var(&value[int]{to: &flags.yield, parse: parsePieces, kind: "pieces"}, "yield", "how many pieces to make: scales the recipe")
 	set.Var(&value[float64]{to: &flags.potML, parse: parseVolume, kind: "volume"}, "pot", "the pot at hand, as in 1.9L or 2qt; scales the recipe to it unless --yield does")
 	set.Var(lengthValue(&flags.altitude, ""), "altitude", "height above the sea, for the air pressure")
 	set.Var(tempValue(&flags.waterBoils, ""), "water-boils", "what this probe reads in boiling water here today; beats --altitude")
@@ -76,8 +76,6 @@ func (f *planFlags) ask(cmd *cobra.Command) (planAsk, error) {
 	ask := planAsk{Yield: f.yield, PotML: f.potML, HobW: f.hobW}
 	changed := cmd.Flags().Changed
 	switch {
-	case changed("yield") && (f.yield < 1 || f.yield > 10000):
-		return ask, usagef("write how many pieces, as in --yield 12", "--yield %d makes no batch", f.yield)
 	case changed("water-boils"):
 		if f.waterBoils < 75 || f.waterBoils > 104 {
 			return ask, usagef("put the probe in water at a rolling boil, tip off the bottom", "--water-boils %s is not where water boils between 5500 m and the lowest shore", f.unit.Temp(f.waterBoils, 1))
@@ -89,6 +87,15 @@ func (f *planFlags) ask(cmd *cobra.Command) (planAsk, error) {
 		ask.PressureFrom = fmt.Sprintf("an altitude of %.0f m", f.altitude)
 	}
 	return ask, nil
+}
+
+// parsePieces reads how many pieces to make.
+func parsePieces(s string) (int, error) {
+	n, err := strconv.Atoi(strings.TrimSpace(s))
+	if err != nil || n < 1 || n > 10000 {
+		return 0, fmt.Errorf("%q is no number of pieces: write it like 12", s)
+	}
+	return n, nil
 }
 
 // parsePower reads watts into the pot: "600W", "0.6kW".

@@ -38,7 +38,7 @@ func mustPlan(t *testing.T, r *recipe, ask planAsk) *plan {
 	return p
 }
 
-func close2(t *testing.T, what string, got, want, tol float64) {
+func within(t *testing.T, what string, got, want, tol float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tol) {
 		t.Errorf("%s: got %.6g, want %.6g ± %.2g", what, got, want, tol)
@@ -50,17 +50,17 @@ func close2(t *testing.T, what string, got, want, tol float64) {
 func TestPlanOfTheWorkedBatch(t *testing.T) {
 	// the plan's high end is four fifths of the power and all water still there
 	p := mustPlan(t, mustParse(t, workedRecipe), planAsk{PressurePa: syrup.StandardPressure, HobW: 600 / 0.8})
-	close2(t, "water in, g", p.Water.InG, 277.0, 0.2)
-	close2(t, "water left, g", p.Water.LeftG, 82.4, 0.3)
-	close2(t, "water to boil off, g", p.Water.OffG, 277.0-82.4, 0.4)
-	close2(t, "moisture at the endpoint", p.Water.LeftShare, 0.120, 0.001)
-	close2(t, "minutes from all its water at 600 W", p.Minutes.High, 12.71, 0.2)
-	close2(t, "first boil, °F", probe.Celsius(p.Endpoint.FirstBoilC).F(), 217.5, 0.05)
-	close2(t, "stall ends, °F", probe.Celsius(p.Endpoint.StallEndsC).F(), 223.95, 0.01)
-	close2(t, "target, °F", probe.Celsius(p.Endpoint.TargetC).F(), 235, 0.01)
+	within(t, "water in, g", p.Water.InG, 277.0, 0.2)
+	within(t, "water left, g", p.Water.LeftG, 82.4, 0.3)
+	within(t, "water to boil off, g", p.Water.OffG, 277.0-82.4, 0.4)
+	within(t, "moisture at the endpoint", p.Water.LeftShare, 0.120, 0.001)
+	within(t, "minutes from all its water at 600 W", p.Minutes.High, 12.71, 0.2)
+	within(t, "first boil, °F", probe.Celsius(p.Endpoint.FirstBoilC).F(), 217.5, 0.05)
+	within(t, "stall ends, °F", probe.Celsius(p.Endpoint.StallEndsC).F(), 223.95, 0.01)
+	within(t, "target, °F", probe.Celsius(p.Endpoint.TargetC).F(), 235, 0.01)
 	// 1.42 kJ/K at 170 °C, cream of 80 °C, down to 150 °C: 18.5 g
-	close2(t, "first portion, g", p.Cream.FirstG, 18.5, 0.1)
-	close2(t, "steam of 40 g cold cream, L", p.Cream.SteamL, 13, 1)
+	within(t, "first portion, g", p.Cream.FirstG, 18.5, 0.1)
+	within(t, "steam of 40 g cold cream, L", p.Cream.SteamL, 13, 1)
 	if m := p.Minutes; !(m.Low < m.Likely && m.Likely < m.High) {
 		t.Errorf("minutes %v, %v, %v are out of order", m.Low, m.Likely, m.High)
 	}
@@ -85,11 +85,11 @@ func TestPlanScales(t *testing.T) {
 		{"the yield wins", planAsk{Yield: 12, PotML: 4000}, 0.5, "yield"},
 	} {
 		p := mustPlan(t, r, c.ask)
-		close2(t, c.name+": scale", p.Scale, c.scale, 1e-9)
-		close2(t, c.name+": water", p.Water.InG, base.Water.InG*c.scale, 1e-6)
-		close2(t, c.name+": sugar", p.Weigh[0].Grams, 400*c.scale, 1e-6)
-		close2(t, c.name+": finished", p.Pot.FinishedML, base.Pot.FinishedML*c.scale, 1e-6)
-		close2(t, c.name+": pieces", p.Yield, 24*c.scale, 1e-9)
+		within(t, c.name+": scale", p.Scale, c.scale, 1e-9)
+		within(t, c.name+": water", p.Water.InG, base.Water.InG*c.scale, 1e-6)
+		within(t, c.name+": sugar", p.Weigh[0].Grams, 400*c.scale, 1e-6)
+		within(t, c.name+": finished", p.Pot.FinishedML, base.Pot.FinishedML*c.scale, 1e-6)
+		within(t, c.name+": pieces", p.Yield, 24*c.scale, 1e-9)
 		if p.ScaledBy != c.by {
 			t.Errorf("%s: scaled by %q", c.name, p.ScaledBy)
 		}
@@ -97,7 +97,7 @@ func TestPlanScales(t *testing.T) {
 			t.Errorf("%s: room of %.2f times, want just over 3.5", c.name, p.Pot.Room)
 		}
 	}
-	close2(t, "the recipe itself stays as it is", r.Parts[0].Grams, 400, 0)
+	within(t, "the recipe itself stays as it is", r.Parts[0].Grams, 400, 0)
 	for _, ask := range []planAsk{{Yield: 1}, {Yield: 10000}, {PotML: 10}} {
 		if p, err := newPlan(r, ask); err == nil {
 			t.Errorf("%+v plans a batch of %v times", ask, p.Scale)
@@ -113,10 +113,10 @@ func TestPlanScales(t *testing.T) {
 func TestPlanAtAltitude(t *testing.T) {
 	r := mustParse(t, workedRecipe)
 	sea, high := mustPlan(t, r, planAsk{PressurePa: syrup.StandardPressure}), mustPlan(t, r, planAsk{PressurePa: syrup.Pressure(1600)})
-	close2(t, "target at 1600 m, °F", probe.Celsius(high.Endpoint.TargetC).F(), 224.8, 0.06)
-	close2(t, "water left", high.Water.LeftG, sea.Water.LeftG, 0.01)
-	close2(t, "dip opens, °F", probe.Celsius(high.Endpoint.DipOpenC).F(), 215, 1e-6)
-	close2(t, "water boils at 1600 m, °F", probe.Celsius(high.Endpoint.WaterBoilsC).F(), 202.4, 0.05)
+	within(t, "target at 1600 m, °F", probe.Celsius(high.Endpoint.TargetC).F(), 224.8, 0.06)
+	within(t, "water left", high.Water.LeftG, sea.Water.LeftG, 0.01)
+	within(t, "dip opens, °F", probe.Celsius(high.Endpoint.DipOpenC).F(), 215, 1e-6)
+	within(t, "water boils at 1600 m, °F", probe.Celsius(high.Endpoint.WaterBoilsC).F(), 202.4, 0.05)
 }
 
 func TestPlanCautions(t *testing.T) {
@@ -206,8 +206,8 @@ func TestPlanJSON(t *testing.T) {
 	}
 }
 
-// record keeps a batch that took minutes from its last cream to the pull.
-func record(t *testing.T, dir string, r *recipe, day int, minutes float64, demo bool) {
+// keepBatch keeps a batch that took minutes from its last cream to the pull.
+func keepBatch(t *testing.T, dir string, r *recipe, day int, minutes float64, demo bool) {
 	t.Helper()
 	cfg := plateau.Config{Target: r.Target, Pressure: syrup.StandardPressure}
 	r.apply(&cfg)
@@ -234,25 +234,25 @@ func record(t *testing.T, dir string, r *recipe, day int, minutes float64, demo 
 func TestPlanFromPastBatches(t *testing.T) {
 	r, dir := mustParse(t, workedRecipe), t.TempDir()
 	other := mustParse(t, strings.Replace(workedRecipe, `"Test"`, `"Other"`, 1))
-	record(t, dir, r, 1, 10, false)
-	record(t, dir, r, 2, 14, false)
-	record(t, dir, r, 3, 11, false)
-	record(t, dir, r, 4, 50, true)
-	record(t, dir, other, 5, 60, false)
+	keepBatch(t, dir, r, 1, 10, false)
+	keepBatch(t, dir, r, 2, 14, false)
+	keepBatch(t, dir, r, 3, 11, false)
+	keepBatch(t, dir, r, 4, 50, true)
+	keepBatch(t, dir, other, 5, 60, false)
 	runs := pastRuns(dir, r.Name)
 	if len(runs) != 3 {
 		t.Fatalf("got %d batches, want 3: %+v", len(runs), runs)
 	}
 	p := mustPlan(t, r, planAsk{PressurePa: syrup.StandardPressure, Past: runs})
-	close2(t, "likely", p.Minutes.Likely, 11, 0.1)
-	close2(t, "high", p.Minutes.High, 14, 0.1)
+	within(t, "likely", p.Minutes.Likely, 11, 0.1)
+	within(t, "high", p.Minutes.High, 14, 0.1)
 	if p.Minutes.Low > 10 || p.Minutes.Past != 3 || !strings.Contains(p.Minutes.From, "your last 3 batches") {
 		t.Errorf("%+v", p.Minutes)
 	}
 	twice := *r
 	twice.Yield = 10
 	p = mustPlan(t, &twice, planAsk{PressurePa: syrup.StandardPressure, Past: runs, Yield: 20})
-	close2(t, "twice as much takes twice as long", p.Minutes.Likely, 22, 0.2)
+	within(t, "twice as much takes twice as long", p.Minutes.Likely, 22, 0.2)
 	if runs := pastRuns(t.TempDir(), r.Name); len(runs) != 0 {
 		t.Errorf("an empty shelf holds %v", runs)
 	}

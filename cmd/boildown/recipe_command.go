@@ -37,8 +37,13 @@ Keys of the file; amounts are text with a unit, as in "400 g" or "1 1/2 cups":
   [dip]                 open, close ("215 °F", never shifted), depth ("2.5 cm")
   [pot]                 holds, material, weighs, across, non_stick = true`,
 		Example: "  boildown recipe new mine\n  boildown recipe show stall-dip",
-		Args:    exactly(0, "a command, as in boildown recipe list,"),
-		RunE:    func(cmd *cobra.Command, args []string) error { return cmd.Help() },
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return nil
+			}
+			return usagef(didYouMean(args[0], []string{"new", "list", "show", "check"}), "boildown recipe has no command %q", args[0])
+		},
+		RunE: func(cmd *cobra.Command, args []string) error { return cmd.Help() },
 	}
 	cmd.AddCommand(recipeListCommand(), recipeShowCommand(), recipeNewCommand(), recipeCheckCommand())
 	return cmd
@@ -151,10 +156,14 @@ func recipeNewCommand() *cobra.Command {
 	return cmd
 }
 
-// Names that make a file on every system, and the line that names the recipe.
+// Names that make a file on every system, and the lines that name the recipe
+// and say of a built-in one that it is invented.
 var (
 	recipeName = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,39}$`)
 	nameLine   = regexp.MustCompile(`(?m)^name\s*=.*$`)
+
+	aboutLine   = regexp.MustCompile(`(?m)^about\s*=.*$`)
+	headComment = regexp.MustCompile(`^(#.*\n)+\n*`)
 )
 
 // newRecipe writes a recipe called name that begins as another one and returns
@@ -169,6 +178,9 @@ func newRecipe(name, from string) (string, error) {
 	}
 	title := strings.ReplaceAll(name, "-", " ")
 	text := nameLine.ReplaceAllLiteralString(base.Text, fmt.Sprintf("name = %q", strings.ToUpper(title[:1])+title[1:]))
+	if base.From == fromBuiltIn { // what is the person's own is no longer invented
+		text = aboutLine.ReplaceAllLiteralString(headComment.ReplaceAllLiteralString(text, ""), `about = ""`)
+	}
 	path := filepath.Join(recipeDir(), name+recipeExt)
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return "", hinted(fmt.Errorf("cannot keep the recipe: %w", err), "XDG_DATA_HOME names another folder to keep recipes in")

@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -32,6 +33,9 @@ func TestRecipeNew(t *testing.T) {
 	r, err := loadRecipe("friday-dip")
 	if err != nil || r.Name != "Friday dip" || r.From != path {
 		t.Fatalf("%+v, %v", r, err)
+	}
+	if strings.Contains(strings.ToLower(r.Text), "invented") {
+		t.Errorf("one's own recipe says that it is invented:\n%s", r.Text)
 	}
 	before, _ := os.ReadFile(path)
 	if _, err := runCommand(t, recipeCommand(), "new", "friday-dip"); err == nil {
@@ -92,6 +96,14 @@ func TestRecipeShow(t *testing.T) {
 	}
 	if _, bad := parseRecipe(text, "again"); bad != nil {
 		t.Errorf("what --text prints is no recipe: %v", bad)
+	}
+}
+
+func TestRecipeUnknownCommand(t *testing.T) {
+	_, err := runCommand(t, recipeCommand(), "lsit")
+	var f *failure
+	if !errors.As(err, &f) || f.status != statusUsage || f.hint != `did you mean "list"?` {
+		t.Errorf("got %v, %+v", err, f)
 	}
 }
 

@@ -80,5 +80,5 @@ func didYouMean(typed string, words []string) string {
 	if n := nearest(typed, words); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)
 	}
-	return "use one of " + strings.Join(words, ", ")
+	return "use one of " + strings.Join(words, ", ") + "."
 }
