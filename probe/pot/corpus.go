@@ -107,21 +107,26 @@ func HardCook(seed uint64, n int) Hard {
 	}
 }
 
-// plausible reports whether somebody would cook this: between three minutes
-// and an hour and a half at the boil, if the target is reached at all, over a
-// base less than 60 K hotter than the syrup.
+// plausible reports whether somebody would cook this: enough water is still
+// there when the last cream is in, it takes from three minutes to an hour and
+// a half to boil off, and the base is less than 60 K hotter than the syrup.
 func (h Hard) plausible() bool {
 	if !h.Kind.Arrives() {
 		return true
 	}
-	m := h.Config.Melt.Add(h.Config.Cream)
-	goal := m.WaterAt(float64(h.Target), h.Config.PressurePa)
-	if math.IsInf(goal, 0) || math.IsNaN(goal) || m.Water < 1.15*goal {
+	c := h.Config
+	m := c.Melt.Add(c.Cream)
+	goal := m.WaterAt(float64(h.Target), c.PressurePa)
+	if math.IsInf(goal, 0) || math.IsNaN(goal) {
 		return false
 	}
-	s := (m.Water - goal) * 2250 / h.netWatts()
-	hot := h.Config.Watts * h.Config.Level / h.Config.BaseWK
-	return s >= 180 && s <= 5400 && hot < 60
+	water := m.Water
+	if !c.StartsBoil {
+		pouring := c.Cream.Mass() / c.PortionG * c.PortionGap.Seconds()
+		water -= h.netWatts() * pouring / 2250
+	}
+	s := (water - goal) * 2250 / h.netWatts()
+	return water > 1.8*goal && s >= 180 && s <= 5400 && c.Watts*c.Level/c.BaseWK < 60
 }
 
 // netWatts is the power left at the boil when losses are paid.
