@@ -237,7 +237,7 @@ func (sc *scanner) digitRun() string {
 // exponent takes in an exponent and returns where the number ends.
 func (sc *scanner) exponent() int {
 	j := sc.i
-	if j < len(sc.s) && (sc.s[j] == 'e' || sc.s[j] == 'E') {
+	if j < len(sc.s) && (sc.s[j] == 'e' || sc.s[j] == 'E') && isDigit(rune(sc.s[j-1])) {
 		j++
 		if j < len(sc.s) && (sc.s[j] == '+' || sc.s[j] == '-') {
 			j++

@@ -42,18 +42,16 @@ type Loop struct {
 // Run asks until ctx ends, and returns nil then.
 func (l Loop) Run(ctx context.Context, now func() time.Duration, emit func(probe.Event)) error {
 	tell := probe.Teller{Now: now, Emit: emit}
-	hello := l.Hello
 	back := backMin
 	for ctx.Err() == nil {
 		conn, err := l.Open(ctx)
 		if err == nil {
-			tell.Up(hello)
-			hello = ""
-			var answered bool
-			answered, err = l.ask(ctx, conn, now, emit)
-			if answered {
+			err = l.ask(ctx, conn, now, emit, func() {
+				// Only an answer shows that the right thing is at the other end.
+				tell.Up(l.Hello)
+				l.Hello = ""
 				back = backMin
-			}
+			})
 		}
 		if ctx.Err() != nil {
 			return nil
@@ -65,8 +63,9 @@ func (l Loop) Run(ctx context.Context, now func() time.Duration, emit func(probe
 	return nil
 }
 
-// ask asks until the way breaks; answered tells whether it ever worked.
-func (l Loop) ask(ctx context.Context, conn Conn, now func() time.Duration, emit func(probe.Event)) (answered bool, err error) {
+// ask asks until the way breaks, and calls up before it hands on the first
+// answer.
+func (l Loop) ask(ctx context.Context, conn Conn, now func() time.Duration, emit func(probe.Event), up func()) error {
 	defer conn.Close()
 	every := l.Every
 	if every == 0 {
@@ -77,9 +76,12 @@ func (l Loop) ask(ctx context.Context, conn Conn, now func() time.Duration, emit
 	for ctx.Err() == nil {
 		a, err := conn.Ask(ctx)
 		if err != nil {
-			return answered, err
+			return err
 		}
-		answered = true
+		if up != nil {
+			up()
+			up = nil
+		}
 		if a.Fault == probe.FaultNone {
 			a.Fault = power.Check(a.C)
 		}
@@ -95,7 +97,7 @@ func (l Loop) ask(ctx context.Context, conn Conn, now func() time.Duration, emit
 		}
 		pause(ctx, time.Until(next))
 	}
-	return answered, ctx.Err()
+	return ctx.Err()
 }
 
 func pause(ctx context.Context, d time.Duration) {
