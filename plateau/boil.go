@@ -1,19 +1,25 @@
 package plateau
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // boiling is what the last seconds say about the boil. While a pot only warms,
 // all heat goes into its temperature; from the moment it boils nearly all goes
 // into steam, and the climb becomes many times slower.
 type boiling struct {
+	slope    float64       // °C/s, stirring dips left out
 	rise     float64       // fastest climb since the last fall, °C/s
-	flat     bool          // the pot stands nearly still
+	melted   float64       // fastest steady climb of the melt, °C/s; 0 when not seen
+	flat     bool          // the pot climbs no faster than a boiling one would
 	flatAt   time.Duration // since when
 	flatC    float64       // where
 	steady   bool          // the pot climbs no faster than a syrup near its target
 	steadyAt time.Duration
 	falls    bool // the pot cools
 	fallsAt  time.Duration
+	lookedAt time.Duration // the last second looked at
 }
 
 // Limits on the slope of a boiling pot, °C/s.
@@ -22,36 +28,94 @@ const (
 	stillFall  = -0.6 / 60 // what the noise may feign
 	coolSlope  = -0.8 / 60 // a pot off the heat cools faster, up to 3 kg
 	quickest   = 8.0 / 60  // faster than any syrup climbs on a kitchen hob at its target
-	ofRise     = 0.3       // a boil slows the climb to less than this share
+	fullShare  = 0.45      // of the melt's slope: with the cream in, there is twice the pot to warm
+	dipK       = 0.15      // a stirring cools the tip by this much or more for some seconds
 )
 
-// feel looks at the slope of the last seconds.
+// feel looks at the slope of the last seconds, once a second.
 func (b *boiling) feel(s *State) {
-	t := s.recent.line(s.at, s.window(12, 20, 40))
-	if !t.ok {
-		b.flat, b.steady, b.falls = false, false, false
+	if sec := s.at / time.Second; sec == b.lookedAt {
+		return
+	} else {
+		b.lookedAt = sec
+	}
+	w := s.window(24, 30, 45)
+	half := min(time.Duration(w)*time.Second/2, s.at)
+	all := s.recent.line(s.at, w)
+	b.feelFall(s, all, half)
+	dip := dipK + 3*min(s.clean.noise, 1)
+	t, dips := s.recent.climb(s.at, w, dip)
+	if most := b.most(s); t.ok && t.err > most/2 {
+		t, dips = s.recent.climb(s.at, min(2*w, recentS), dip)
+	}
+	switch {
+	case dips: // neither here nor there for some seconds
+		if s.at-b.flatAt < 10*time.Second {
+			b.flat = false
+		}
+		return
+	case !t.ok:
+		b.flat, b.steady = false, false
 		return
 	}
-	half := time.Duration(t.n) * time.Second / 2
-	if t.slope < -0.05 {
+	b.judge(s, t, all, half)
+}
+
+// judge holds the slope of the last seconds against what a boil allows.
+func (b *boiling) judge(s *State, t, all trend, half time.Duration) {
+	b.slope = t.slope
+	if s.cook.phase <= Melt && s.melt.now > 50 && t.slope > 3*t.err {
+		b.melted = max(b.melted, t.slope)
+	}
+	if all.slope < -0.05 {
 		b.rise = 0
 	} else if t.slope > 3*t.err {
 		b.rise = max(b.rise, t.slope)
 	}
-	most := max(stillSlope, ofRise*b.rise)
-	flat := t.slope > stillFall-min(t.err, 0.01) && t.slope < most+min(2*t.err, max(0.02, 0.2*b.rise))
+	most := b.most(s)
+	flat := t.slope > stillFall-min(t.err, 0.01) && t.slope < most+min(t.err/2, most/2)
 	if flat && !b.flat {
-		b.flatAt, b.flatC = s.at-min(half, s.at), t.c
+		b.flatAt, b.flatC = s.at, t.c
 	}
 	steady := t.slope > 0.2/60-t.err && t.slope < quickest+t.err
 	if steady && !b.steady {
-		b.steadyAt = s.at - min(half, s.at)
+		b.steadyAt = s.at - half
 	}
-	falls := t.slope < coolSlope-min(2*t.err, 0.02)
+	b.flat, b.steady = flat, steady
+}
+
+// feelFall looks for a pot that cools.
+func (b *boiling) feelFall(s *State, t trend, half time.Duration) {
+	falls := t.ok && t.slope < coolSlope-min(2*t.err, 0.02)
 	if falls && !b.falls {
-		b.fallsAt = s.at - min(half, s.at)
+		b.fallsAt = s.at - half
 	}
-	b.flat, b.steady, b.falls = flat, steady, falls
+	b.falls = falls
+}
+
+// most returns the fastest climb that is still more like a boil than like
+// warming: half way between the two, on a scale of ratios.
+func (b *boiling) most(s *State) float64 {
+	w, _ := s.water()
+	less := slowing(s.melt.now - w)
+	limit := stillSlope
+	if b.melted > 0 {
+		limit = fullShare * b.melted / less
+	}
+	if b.rise > limit {
+		limit = b.rise / less
+	}
+	return max(limit, 0.1/60)
+}
+
+// slowing returns the square root of how many times slower a pot climbs at the
+// boil than with the same heat before it, above being its height over water's
+// boiling point: 1 + (−dz/dT)/κ, with z near 48/above for a syrup (an
+// approximation within some 20 % of the boiling curve, where a factor of two
+// does no harm) and κ = 0.04 per K.
+func slowing(above float64) float64 {
+	a := clamp(above, 2, 25)
+	return math.Sqrt(1 + 45/(a*a)/0.04)
 }
 
 // risen is how far the pot has risen since it stood still, °C: a boiling syrup

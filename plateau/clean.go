@@ -30,8 +30,11 @@ type cleaner struct {
 	doubtC     float64 // last doubted reading
 	doubtAt    time.Duration
 	doubtStep  float64 // and how far it lay from the doubted one before
+	doubtUp    bool    // and whether above it
 	settledC   float64 // where doubted readings have stayed within 1 °C
 	settledAt  time.Duration
+	before     float64 // °C before a sudden fall, 0 when there was none of late
+	beforeAt   time.Duration
 	lastLifted bool // the run of doubts looks like a probe in the air
 }
 
@@ -49,12 +52,14 @@ const (
 // view is what the cook's progress says about what readings may do.
 type view struct {
 	mode  mode
-	slope float64 // °C/s
+	slope float64 // °C/s, of a pot that does as it did
+	drift float64 // °C/s, of the last seconds
+	lag   float64 // s, of the probe
 }
 
 // view returns what to expect of the next reading.
 func (s *State) view() view {
-	v := view{mode: freely}
+	v := view{mode: freely, drift: s.melt.slope, lag: s.cfg.Lag.Seconds()}
 	switch s.cook.phase {
 	case Melt:
 		v.mode = dryly
@@ -173,20 +178,39 @@ func (k *cleaner) unbelievable(raw, c float64, v view) probe.Fault {
 func (k *cleaner) allowed(c, away, dt float64, v view) bool {
 	switch v.mode {
 	case freely, dryly:
-		if k.last < 95 && away > 0 {
+		if k.last < 95 && away > 0 && away < 25+5*dt {
 			return true // the probe goes into a hot pot
 		}
+		if k.undoes(c) {
+			return true
+		}
 		if v.mode == dryly && away < 0 && k.last > 110 && c > 60 {
-			return true // cream, not yet told
+			return -away < k.chill(dt, v) // cream, not yet told
 		}
 		return math.Abs(away) < 10+3*dt
 	case creamed:
-		return away < 0 && c > 0 || away < 8+2*dt
+		return away < 0 && c > 0 || away < 8+2*dt || k.undoes(c)
 	case boiled:
 		return math.Abs(away) < 1.5+6*min(k.noise, 1.5)+0.15*dt
 	default:
 		return math.Abs(away) < 3+6*min(k.noise, 1.5)+0.5*dt
 	}
+}
+
+// chill returns how far cold cream can take the reading of a probe with this
+// lag down in dt seconds, °C: it never shows at once what the pot has become.
+func (k *cleaner) chill(dt float64, v view) float64 {
+	const most = 90.0 // from 180 °C to the far side of the coldest creaming
+	if v.lag <= 0 {
+		return most
+	}
+	return 5 + most*-math.Expm1(-dt/v.lag)
+}
+
+// undoes reports whether c takes a sudden fall back, so that the fall was
+// none.
+func (k *cleaner) undoes(c float64) bool {
+	return k.before > 0 && c > k.last && c < k.before+10
 }
 
 // returned reports whether a probe that was lifted out stands in the syrup
@@ -208,7 +232,7 @@ func (k *cleaner) suspect(at time.Duration, c float64) {
 		k.settledC, k.settledAt = c, at
 	}
 	k.doubts = min(k.doubts+1, 1<<20)
-	k.doubtStep = math.Abs(c - k.doubtC)
+	k.doubtStep, k.doubtUp = math.Abs(c-k.doubtC), c > k.doubtC
 	k.doubtC, k.doubtAt = c, at
 }
 
@@ -218,7 +242,8 @@ func (k *cleaner) confirmed(at time.Duration, c float64, v view) bool {
 	lasted, stayed := at-k.doubtFrom, at-k.settledAt
 	switch v.mode {
 	case freely, dryly, creamed:
-		return k.doubts >= 2 && k.doubtStep < 10 && (c > 60 || k.doubts >= 3)
+		onward := k.doubtStep < 10 || k.doubtUp == (c > k.last)
+		return k.doubts >= 2 && onward && (c > 60 || k.doubts >= 3)
 	case boiled:
 		return lasted > 25*time.Second && stayed > 8*time.Second && c > 60
 	default:
@@ -235,13 +260,19 @@ func (k *cleaner) use(at time.Duration, c float64, v view) {
 		k.dt += (min(dt, 10) - k.dt) / 16
 		if dt < 5 && k.doubts == 0 {
 			// For white noise the mean distance of neighbours is 1.128 σ.
-			d := min(math.Abs(c-k.last-v.slope*dt), 4) / 1.128
+			d := min(math.Abs(c-k.last-v.drift*dt), 4) / 1.128
 			if v.mode < boiled {
 				d = min(d, 0.5)
 			}
 			k.noise += (d - k.noise) / 24
 			k.noisy = k.noise > 1.5 || k.noisy && k.noise > 1
 		}
+	}
+	if k.before > 0 && at-k.beforeAt > 10*time.Second {
+		k.before = 0
+	}
+	if k.has && k.before == 0 && c < k.last-10 {
+		k.before, k.beforeAt = k.last, at
 	}
 	k.has, k.last, k.at = true, c, at
 	k.doubts, k.lastLifted = 0, false

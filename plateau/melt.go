@@ -8,11 +8,12 @@ import (
 
 // melting is the pot as the last few seconds show it, and the melt's course.
 type melting struct {
-	now   float64 // °C, the probe's lag made good
-	slope float64 // °C/s
-	first float64 // °C, the first reading of the batch; 0 before
-	top   float64 // °C, the hottest so far before the cream
-	drops int     // used readings in a row far under the melt's recent top
+	now    float64       // °C, the probe's lag made good
+	slope  float64       // °C/s
+	first  float64       // °C, the first reading of the batch; 0 before
+	top    float64       // °C, the hottest so far before the cream
+	drops  int           // used readings in a row far under the melt's recent top
+	fellAt time.Duration // when the pot was last near its top
 }
 
 // feel takes in one used reading c.
@@ -39,7 +40,9 @@ func (m *melting) feel(s *State, c float64) {
 		return
 	}
 	m.drops = 0
-	m.top = max(m.top, min(c, m.now))
+	if m.top = max(m.top, min(c, m.now)); c > m.top-creamDropC {
+		m.fellAt = s.at
+	}
 }
 
 // Where a dry melt wants attention: common practice, no source.

@@ -59,28 +59,25 @@ func (s *State) followMelt() {
 func (s *State) boilsUntold() bool {
 	b, m := &s.boiling, &s.melt
 	w, _ := s.water()
-	low, high := w+2, w+45
-	if s.cfg.Pressure == 0 {
-		low = max(w+1, highestWater)
-	}
-	if m.top < dryC {
-		high = min(high, dryC)
-	}
-	now := m.now
-	if now > high || now < w-4 {
+	now, dry := m.now, m.top > dryC
+	if now < w-4 || now > dryC || dry && now > m.top-creamDropC {
 		return false
 	}
-	known := m.top > dryC || now > low
-	if b.flat && s.at-b.flatAt > 35*time.Second {
+	sure := w + 2
+	if s.cfg.Pressure == 0 {
+		sure = max(w+1, highestWater)
+	}
+	known := dry || now > sure
+	still := b.flat && (dry || m.first > 90 || b.slope < 0.15*b.melted)
+	if still && s.at-max(b.flatAt, m.fellAt) > 35*time.Second {
 		return known || b.risen(s) > 0.7+2*s.clean.noise
 	}
 	// Met in the middle of its climb: it was hot from the start and never fast.
-	steady := m.first > 90 && m.top < dryC && b.steady && known && now > w+4
 	wait := 45 * time.Second
 	if float64(s.cfg.Target)-now < alarmBand {
 		wait = 20 * time.Second
 	}
-	return steady && s.at-b.steadyAt > wait
+	return m.first > 90 && !dry && known && now > w+4 && b.steady && s.at-b.steadyAt > wait
 }
 
 // highestWater is the hottest that plain water can seem to boil on a probe
@@ -101,10 +98,10 @@ func (s *State) followCream() {
 	since := max(b.flatAt, s.lastDrop())
 	wait := 40 * time.Second
 	if c.ended {
-		since, wait = max(b.flatAt, c.endAt), 6*time.Second
+		since, wait = max(b.flatAt, c.endAt), 5*time.Second
 	}
 	if s.at-since >= wait {
-		s.boil(since)
+		s.boil(max(since-6*time.Second, min(s.lastDrop(), since)))
 	}
 }
 
@@ -147,7 +144,7 @@ func (s *State) followBoil() {
 	case c.phase == Climb && pot < w+stallHeight-stallBack:
 		s.enter(Stall, s.at)
 	}
-	if b.falls && s.at-b.fallsAt > 12*time.Second && s.melt.now < float64(s.lift.peak)-1-3*s.clean.noise {
+	if b.falls && s.at-b.fallsAt > 30*time.Second && s.melt.now < float64(s.lift.peak)-1.5-3*s.clean.noise {
 		s.pulled(b.fallsAt)
 	}
 }

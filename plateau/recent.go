@@ -58,36 +58,81 @@ type trend struct {
 
 // line fits the last w seconds before at by least squares.
 func (r *recent) line(at time.Duration, w int64) trend {
-	now := at.Seconds()
-	base := float64(r.head)
-	var n, st, sc, stt, stc, scc float64
-	c0 := float64(r.bins[r.head%recentS].c)
+	var f sums
 	for i := range min(w, r.n) {
+		if b := &r.bins[(r.head-i)%recentS]; b.n > 0 {
+			f.add(float64(b.t)-float64(i), float64(b.c)-r.newest())
+		}
+	}
+	return f.trend(at.Seconds()-float64(r.head), r.newest())
+}
+
+// climb fits the last w seconds like line, but leaves out what lies more than
+// dip under a reading before it: a stirred tip, not a cooling pot. It reports
+// when the last seconds are such a dip.
+func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bool) {
+	var f sums
+	top, out := math.Inf(-1), int64(-1)
+	for i := min(w, r.n) - 1; i >= 0; i-- {
 		b := &r.bins[(r.head-i)%recentS]
 		if b.n == 0 {
 			continue
 		}
-		t := float64(b.t) - float64(i)
-		c := float64(b.c) - c0
-		n++
-		st += t
-		sc += c
-		stt += t * t
-		stc += t * c
-		scc += c * c
+		if c := float64(b.c); c < top-dip {
+			out = i
+			continue
+		} else if c > top {
+			top = c
+		}
+		f.add(float64(b.t)-float64(i), float64(b.c)-r.newest())
 	}
-	v := stt - st*st/max(n, 1)
-	if n < 3 || v < 1 {
-		return trend{c: c0, n: int(n)}
+	t = f.trend(at.Seconds()-float64(r.head), r.newest())
+	if f.n < 0.6*float64(min(w, r.n))*r.share() {
+		t.ok = false
+		return t, false // too much of it lies low: this is a fall
 	}
-	cov := stc - st*sc/n
+	return t, out == 0
+}
+
+// share is the share of seconds that hold a reading.
+func (r *recent) share() float64 {
+	n := 0
+	for i := range r.n {
+		if r.bins[(r.head-i)%recentS].n > 0 {
+			n++
+		}
+	}
+	return float64(n) / max(float64(r.n), 1)
+}
+
+// newest returns the last second's mean.
+func (r *recent) newest() float64 { return float64(r.bins[r.head%recentS].c) }
+
+// sums holds the sums of a least-squares line.
+type sums struct{ n, st, sc, stt, stc, scc float64 }
+
+func (f *sums) add(t, c float64) {
+	f.n++
+	f.st += t
+	f.sc += c
+	f.stt += t * t
+	f.stc += t * c
+	f.scc += c * c
+}
+
+// trend returns the line at time t; base is added to its temperature.
+func (f *sums) trend(t, base float64) trend {
+	v := f.stt - f.st*f.st/max(f.n, 1)
+	if f.n < 3 || v < 1 {
+		return trend{c: base, n: int(f.n)}
+	}
+	cov := f.stc - f.st*f.sc/f.n
 	slope := cov / v
-	t := trend{slope: slope, n: int(n), ok: true}
-	t.c = c0 + sc/n + slope*(now-base-st/n)
-	if rest := scc - sc*sc/n - slope*cov; n > 2 && rest > 0 {
-		t.err = math.Sqrt(rest / (n - 2) / v)
+	l := trend{slope: slope, n: int(f.n), ok: true, c: base + f.sc/f.n + slope*(t-f.st/f.n)}
+	if rest := f.scc - f.sc*f.sc/f.n - slope*cov; rest > 0 {
+		l.err = math.Sqrt(rest / (f.n - 2) / v)
 	}
-	return t
+	return l
 }
 
 // mean returns the mean of the last w seconds and how many of them held a
