@@ -5,9 +5,11 @@ package scpi
 import (
 	"context"
 	"math"
+	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -42,13 +44,18 @@ func TestSocat(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	const address = "127.0.0.1:45025"
+	l, err := net.Listen("tcp", "127.0.0.1:0") // a port that is free
+	if err != nil {
+		t.Skipf("no network: %v", err)
+	}
+	address := l.Addr().String()
+	l.Close()
 	for _, row := range []struct {
 		name   string
 		listen string
 		set    Settings
 	}{
-		{"TCP", "TCP-LISTEN:45025,bind=127.0.0.1,reuseaddr,fork", Settings{Name: address, Dial: TCP(address)}},
+		{"TCP", "TCP-LISTEN:" + address[strings.LastIndexByte(address, ':')+1:] + ",bind=127.0.0.1,reuseaddr,fork", Settings{Name: address, Dial: TCP(address)}},
 		{"serial", "PTY,raw,echo=0,link=" + node, Settings{Name: node, Dial: serial.Dial}},
 	} {
 		t.Run(row.name, func(t *testing.T) {
