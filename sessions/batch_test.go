@@ -16,8 +16,10 @@ type kitchen struct {
 	header Header
 	pot    pot.Config
 	cook   *pot.Cook
-	marks  func(at time.Duration, word string) []plateau.Input // what the cook tells for a mark; nil tells it as it is
+	marks  func(at time.Duration, word string) []plateau.Input // what the cook does and tells instead of a mark; nil for the mark itself
 	mishap func(at time.Duration, p *pot.Pot, r *probe.Reading)
+	extra  func(at time.Duration) []plateau.Input // told besides
+	tail   time.Duration                          // how long the record goes on when the cook has done
 	limit  time.Duration
 }
 
@@ -28,7 +30,7 @@ func newKitchen(seed uint64) kitchen {
 	h.Fold = plateau.Version
 	h.Config = plateau.Config{Target: probe.Fahrenheit(235), Pressure: cfg.PressurePa, Lag: cfg.Probe.Lag,
 		Batch: plateau.Batch{Melt: cfg.Melt, Cream: cfg.Cream, PotJK: cfg.PotJK}}
-	return kitchen{header: h, pot: cfg, cook: pot.NewCook(), limit: time.Hour}
+	return kitchen{header: h, pot: cfg, cook: pot.NewCook(), tail: 2 * time.Minute, limit: time.Hour}
 }
 
 // cookTo tells sink all that happens until two minutes after the cook has done.
@@ -51,7 +53,7 @@ func (k kitchen) cookTo(sink interface {
 		}
 	}
 	done := time.Duration(0)
-	for at := time.Duration(0); at < k.limit && (done == 0 || at < done+2*time.Minute); at += k.pot.Probe.Every {
+	for at := time.Duration(0); at < k.limit && (done == 0 || at < done+k.tail); at += k.pot.Probe.Every {
 		p.Advance(at)
 		r := p.Read()
 		r.At = at
@@ -59,15 +61,19 @@ func (k kitchen) cookTo(sink interface {
 		if k.mishap != nil {
 			k.mishap(at, p, &r)
 		}
+		var told []plateau.Input
 		if word != "" {
-			p.Told(word)
-			told := []plateau.Input{{Kind: plateau.Marked, At: at, Mark: markOf(word)}}
+			told = []plateau.Input{mark(at, word)}
 			if k.marks != nil {
 				told = k.marks(at, word)
 			}
-			for _, in := range told {
-				step(in)
-			}
+		}
+		if k.extra != nil {
+			told = append(told, k.extra(at)...)
+		}
+		for _, in := range told { // what is not told was not done either
+			p.Told(in.Mark.String())
+			step(in)
 		}
 		step(plateau.Reading(r))
 		if k.cook.Done() && done == 0 {
@@ -77,9 +83,9 @@ func (k kitchen) cookTo(sink interface {
 	return sum
 }
 
-func markOf(word string) plateau.Mark {
+func mark(at time.Duration, word string) plateau.Input {
 	m, _ := plateau.MarkFor(word)
-	return m
+	return plateau.Input{Kind: plateau.Marked, At: at, Mark: m}
 }
 
 // memory is a recorder without a disk.

@@ -24,6 +24,7 @@ type Entry struct {
 	End     time.Duration `json:"end,omitempty"`   // time of the last input
 	Peak    probe.Celsius `json:"peak,omitempty"`  // the closing line's; 0 when the batch has none
 	PullAt  time.Duration `json:"pull,omitempty"`  // the closing line's
+	Stall   time.Duration `json:"stall,omitempty"` // length of the stall, the closing line's
 	Phase   string        `json:"phase,omitempty"` // where the batch ended
 	Label   Label         `json:"label,omitzero"`
 	Closed  bool          `json:"closed,omitempty"`
@@ -102,6 +103,7 @@ func (e *Entry) take(rec Record) {
 		}
 	case CloseRecord:
 		e.Closed = true
+		e.Stall = max(rec.Sum.ClimbAt-rec.Sum.StallAt, 0)
 		e.Peak, e.PullAt, e.Phase = rec.Sum.Peak, rec.Sum.PullAt, rec.Sum.Phase
 	case AmendRecord:
 		e.Label = e.Label.Apply(*rec.Label)
