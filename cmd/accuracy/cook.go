@@ -204,11 +204,13 @@ func peak(p *pot.Pot) float64 {
 	return hottest
 }
 
-// slopeNow is the pot's slope with the heat as it is, K/min.
+// slopeNow is the pot's slope with the heat as it is, K/min, over a whole
+// period of a hob that cycles.
 func (c *cooker) slopeNow() float64 {
+	over := max(5*time.Second, c.h.Config.Cycle)
 	q := c.p.Clone()
-	q.Advance(q.Now() + 5*time.Second)
-	return float64(q.True()-c.p.True()) * 12
+	q.Advance(q.Now() + over)
+	return float64(q.True()-c.p.True()) / over.Minutes()
 }
 
 func (c *cooker) doTurn(at time.Duration) {

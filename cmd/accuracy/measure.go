@@ -53,7 +53,7 @@ type result struct {
 	stallDelay  float64 // s, Inf for never; only when the stall lasts long enough to be asked for
 	stallAsked  bool
 	stallFalse  bool // stalled was said where there is none
-	stallTooBig float64
+	stallEarly  bool // stalled was said over 15 s before the whole pot boils
 
 	due, answered       int // rows that could be forecast
 	cannot, pretended   int // rows that could not
@@ -149,7 +149,7 @@ func measureStall(o outcome, r *result) {
 		case !isStall && o.h.Kind != pot.Below:
 			r.stallFalse = true
 		case isStall && w.at < o.boils-15:
-			r.stallFalse = true // before the whole pot boils
+			r.stallEarly = true
 		case isStall && w.at >= o.boils && math.IsInf(r.stallDelay, 1):
 			r.stallDelay = w.at - o.boils
 		}

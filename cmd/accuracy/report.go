@@ -58,19 +58,26 @@ func reportStall(w io.Writer, cooks []result) {
 		fmt.Fprintf(w, "%-22s %6d %8.0f %8.0f %8s %8s\n", row.name, len(d), median(d), quantile(d, .95), percent(ok), met(ok >= .95))
 	}
 	falseMarked, falseOther, water := 0, 0, 0
+	var early [2]int
 	for _, r := range cooks {
-		noStall := !r.h.Kind.Arrives() && r.h.Kind != pot.Endless && r.h.Kind != pot.Below
+		marked := 0
+		if r.h.Told.Marks {
+			marked = 1
+		}
 		switch {
-		case r.stallFalse && noStall && r.h.Told.Marks:
+		case r.stallFalse && marked == 1:
 			falseMarked++
 		case r.stallFalse:
 			falseOther++
+		case r.stallEarly:
+			early[marked]++
 		}
-		if r.h.Kind == pot.Water && !r.h.Told.Marks && r.pretended > 0 {
+		if r.h.Kind == pot.Water && marked == 0 && r.pretended > 0 {
 			water++
 		}
 	}
-	fmt.Fprintf(w, "false stalls in marked cooks without one: %d (bar 0: %s); said too early or in unmarked cooks without one: %d\n", falseMarked, met(falseMarked == 0), falseOther)
+	fmt.Fprintf(w, "false stalls in cooks without one: marked %d (bar 0: %s), unmarked %d\n", falseMarked, met(falseMarked == 0), falseOther)
+	fmt.Fprintf(w, "said over 15 s before the whole pot boils: marked %d, unmarked %d\n", early[1], early[0])
 	fmt.Fprintf(w, "unmarked pots of plain water that got a forecast: %d (bar 0: %s)\n", water, met(water == 0))
 }
 

@@ -41,10 +41,10 @@ func reportWorst(w io.Writer, cooks []result, n int) {
 	for _, r := range late[:min(n, len(late))] {
 		fmt.Fprintf(w, "%.0f s: %s\n", r.stallDelay, describe(r))
 	}
-	fmt.Fprintf(w, "\nFORECASTS FOR COOKS THAT CANNOT ARRIVE, AND FALSE STALLS\n")
+	fmt.Fprintf(w, "\nFORECASTS FOR COOKS THAT CANNOT ARRIVE, FALSE AND EARLY STALLS\n")
 	for _, r := range cooks {
-		if r.cannot > 0 && float64(r.pretended) > .02*float64(r.cannot) || r.stallFalse {
-			fmt.Fprintf(w, "%d of %d readings, false stall %v: %s\n", r.pretended, r.cannot, r.stallFalse, describe(r))
+		if r.cannot > 0 && float64(r.pretended) > .02*float64(r.cannot) || r.stallFalse || r.stallEarly {
+			fmt.Fprintf(w, "%d of %d readings, stall false %v, early %v: %s\n", r.pretended, r.cannot, r.stallFalse, r.stallEarly, describe(r))
 		}
 	}
 }

@@ -108,8 +108,8 @@ func HardCook(seed uint64, n int) Hard {
 }
 
 // plausible reports whether somebody would cook this: enough water is still
-// there when the last cream is in, it takes from three minutes to an hour and
-// a half to boil off, and the base is less than 60 K hotter than the syrup.
+// there when the last cream is in, it takes from three minutes to an hour to
+// boil off, and the base is less than 60 K hotter than the syrup.
 func (h Hard) plausible() bool {
 	if !h.Kind.Arrives() {
 		return true
@@ -126,7 +126,7 @@ func (h Hard) plausible() bool {
 		water -= h.netWatts() * pouring / 2250
 	}
 	s := (water - goal) * 2250 / h.netWatts()
-	return water > 1.8*goal && s >= 180 && s <= 5400 && c.Watts*c.Level/c.BaseWK < 60
+	return water > 1.8*goal && s >= 180 && s <= 3600 && c.Watts*c.Level/c.BaseWK < 60
 }
 
 // netWatts is the power left at the boil when losses are paid.

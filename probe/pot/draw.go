@@ -207,17 +207,17 @@ func (d draw) turns(h *Hard) {
 	}
 	boil := (h.Config.Melt.Water + h.Config.Cream.Water) * 0.7 * 2250 / max(h.netWatts(), 50)
 	if d.chance(0.6) {
-		at, level := 0.0, h.Config.Level
+		at, first := 0.0, h.netWatts()
+		net := first
 		for range 1 + d.IntN(3) {
 			at += d.between(0.15, 0.6) * boil
-			// The knob scales what goes into the base; what is left when the
-			// losses are paid changes by more.
 			if d.chance(0.7) {
-				level *= d.between(0.6, 0.9)
+				net *= d.between(0.45, 0.85)
 			} else {
-				level = min(level*d.between(1.1, 1.5), 1)
+				net *= d.between(1.15, 1.6)
 			}
-			level = max(level, 1.25*h.Config.LossWK*(115-h.Config.Room)/h.Config.Watts)
+			net = min(max(net, 0.3*first), 1800)
+			level := (net + h.Config.LossWK*(105-h.Config.Room)) / h.Config.Watts
 			h.Turns = append(h.Turns, Turn{After: time.Duration(at * float64(time.Second)).Round(step), Level: min(level, 1)})
 		}
 	}
