@@ -31,6 +31,7 @@ type estimator struct {
 	delayed bank // the same, delayS behind: from here a change found late is worked in
 	changes changes
 	cusum   cusum
+	belief  belief // what was held of water's boiling point before the line began
 
 	waiting   bool    // the pot boils but no line could be begun yet
 	fallible  int     // consecutive alarms that no change of heat explained
@@ -72,6 +73,7 @@ func newEstimator(cfg Config) estimator {
 	}
 	e.line = newBank(tw)
 	e.delayed = e.line
+	e.belief = e.line.belief()
 	return e
 }
 
@@ -164,10 +166,13 @@ func (e *estimator) follow(p point) {
 		return
 	}
 	e.line.observe(o, m)
-	if p.half == 0 && dt < gapS {
+	if p.half == 0 && dt < gapS && e.line.settled() {
 		e.noise.residual(float64(p.c)-mean, variance)
 	}
 	e.trail(m)
+	if p.at-e.beganAt < kneeAge && e.ring.n%4 == 0 && e.knee() {
+		return
+	}
 	if p.at-e.beganAt < settleS {
 		e.cusum.reset(p.at)
 		return
@@ -176,6 +181,43 @@ func (e *estimator) follow(p point) {
 		e.alarm(p.at, since, dir, m)
 	}
 }
+
+// knee looks for a line that slows down soon after it began, and begins it anew
+// where it has slowed. Under steady heat a syrup that boils only ever climbs
+// faster, so this was a pot on its way to the boil.
+func (e *estimator) knee() bool {
+	var early, late leastSquares
+	for i := e.ring.after(e.beganAt - 0.01); i < e.ring.n; i++ {
+		p := e.ring.at(i)
+		if p.stray {
+			continue
+		}
+		if p.at > e.line.at-kneeS {
+			late.add(p.at-e.line.at, float64(p.c), 1)
+		} else if p.at < e.beganAt+kneeS {
+			early.add(p.at-e.beganAt, float64(p.c), 1)
+		}
+	}
+	a, ok := early.fit()
+	b, okb := late.fit()
+	if !ok || !okb {
+		return false
+	}
+	noise := e.noise.variance() + e.noise.resolution()*e.noise.resolution()/12
+	sd := math.Sqrt(noise * (1/early.spread() + 1/late.spread()))
+	if a.slope-b.slope < kneeSD*sd || a.slope < kneeTimes*b.slope {
+		return false
+	}
+	e.beginAt(e.line.at-kneeS, e.heat, heatSpread)
+	return true
+}
+
+const (
+	kneeS     = 28.0  // length of the stretches that are compared
+	kneeAge   = 180.0 // s: later on it is the heat that was turned
+	kneeSD    = 3.5
+	kneeTimes = 1.6
+)
 
 // stray leaves a point out that is r from the line, which is too far: a spoon
 // that stirs the cool rim in, a probe half out. The points just before were on
@@ -207,6 +249,7 @@ func (e *estimator) stray(p point, r float64) {
 	if away < strayS || !ok || math.Abs(f.slope) > 3*f.slopeSE+calmKPS {
 		return
 	}
+	e.belief = e.line.belief()
 	heat, _ := e.line.heat()
 	e.beginAt(p.at-dipS/2, max(heat, leastHeat), jumpSpread)
 	e.changedAt = p.at
@@ -254,6 +297,7 @@ func (e *estimator) takeBack(n int) {
 
 const (
 	settleS     = 15.0 // a line is this old before its residuals mean anything
+	earlyS      = 60.0 // a line that bends so soon began too early
 	leadS       = 4.0  // a change has been under way this long before its sum leaves zero
 	proofNat    = 4.0  // log-likelihood that a change of heat must gain
 	straySD     = 4.0  // a point further from the line is left out
@@ -277,6 +321,10 @@ func (e *estimator) observation(p point) observation {
 // it if it explains what was seen since better than the line as it was.
 func (e *estimator) alarm(at, since float64, dir int, m model) {
 	e.cusum.reset(at)
+	if since-e.beganAt < earlyS { // it was not at the boil yet, or not quite
+		e.beginAt(since, e.heat, heatSpread)
+		return
+	}
 	tried := e.changes
 	tried.insert(unmarked(since-leadS, dir))
 	line := e.rerun(tried, m)
@@ -361,8 +409,7 @@ func (e *estimator) beginAt(at, heat, spread float64) {
 		p.stray = false
 		e.noise.mean(p.at, float64(p.c))
 	}
-	line := e.line
-	line.running = false
+	line := e.belief.bank()
 	sd := math.Hypot(beginSD, e.noise.resolution()/2)
 	if !line.begin(at, level, sd, heat, heat*spread, e.model()) {
 		return
@@ -411,16 +458,15 @@ func (e *estimator) gap(at time.Duration) {
 // and the day's pressure: the pot is back on the heat, or more cream went in.
 func (e *estimator) restart(at time.Duration) {
 	e.gap(at)
-	e.line.running, e.delayed.running = false, false
+	if e.line.running {
+		e.belief = e.line.belief()
+	}
+	e.line = e.belief.bank()
+	e.delayed = e.line
 	e.waiting = false
 	e.stale()
 	e.changes = changes{}
-	for i := range e.line.hyp {
-		e.line.hyp[i].tt += restartSD * restartSD
-	}
 }
-
-const restartSD = 0.1 // K: the probe never goes back in at quite the same place
 
 // retarget sets another endpoint.
 func (e *estimator) retarget(target probe.Celsius) {

@@ -67,23 +67,27 @@ func (h *hypothesis) advance(dt float64, d drift, c *boilingCurve, kappa float64
 	h.tt += d.shape * d.shape * math.Abs(h.x-before)
 }
 
-// observe takes an observation and returns the log of its likelihood. The
-// observation is an interval's worth of readings with mean m: see [observation].
-func (h *hypothesis) observe(o observation) (logL float64) {
-	a, c := h.perV, 1.0 // the reading's derivatives in v and tw
-	pv, pk, pt := h.vv*a+h.vt*c, h.vk*a+h.kt*c, h.vt*a+h.tt*c
-	s := pv*a + pt*c + o.variance
+// observe takes an observation and returns the log of its likelihood. Unless
+// the line is settled, tw is only considered (Schmidt's filter): its doubt goes
+// into the others' but nothing is learned of it, for a pot that comes to the
+// boil bends its line just as a wrong tw would.
+func (h *hypothesis) observe(o observation, settled bool) (logL float64) {
+	a := h.perV // the reading's derivatives in (v, k, tw) are (a, 0, 1)
+	pv, pk, pt := h.vv*a+h.vt, h.vk*a+h.kt, h.vt*a+h.tt
+	s := pv*a + pt + o.variance
 	move, shrink, logL := o.update(h.predicted(), s)
 	h.v += pv / s * move
 	h.k += pk / s * move
-	h.tw += pt / s * move
 	g := shrink / (s * s)
 	h.vv -= g * pv * pv
 	h.vk -= g * pv * pk
 	h.vt -= g * pv * pt
 	h.kk -= g * pk * pk
 	h.kt -= g * pk * pt
-	h.tt -= g * pt * pt
+	if settled {
+		h.tw += trust * pt / s * move
+		h.tt -= trust * g * pt * pt
+	}
 	return logL
 }
 

@@ -85,6 +85,29 @@ func (b *bank) normalize() bool {
 	return true
 }
 
+// belief is what is held of water's boiling point alone, without a line.
+type belief [bankSize]struct{ logW, tw, tt float64 }
+
+// belief returns the bank's, a little widened: the probe never goes back in at
+// quite the same place.
+func (b *bank) belief() (k belief) {
+	for i, h := range b.hyp {
+		k[i].logW, k[i].tw, k[i].tt = h.logW, h.tw, h.tt+beliefSD*beliefSD
+	}
+	return k
+}
+
+const beliefSD = 0.1 // K
+
+// bank returns a bank with no line.
+func (k *belief) bank() (b bank) {
+	for i := range b.hyp {
+		h := &b.hyp[i]
+		h.logW, h.tw, h.tt = k[i].logW, k[i].tw, k[i].tt
+	}
+	return b
+}
+
 // begin starts the line at time at from a level of °C ± sd. It reports whether
 // any hypothesis allows a syrup to boil there; if none does the bank is left
 // as it was.
@@ -158,19 +181,43 @@ func (b *bank) predicted() (mean, variance float64) {
 
 // observe takes an observation at the bank's present time.
 func (b *bank) observe(o observation, m model) {
+	settled := b.settled()
 	before, best := b.weight(), math.Inf(-1)
+	var logL [bankSize]float64
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		if h.dead() {
 			continue
 		}
-		h.logW += h.observe(o)
+		logL[i] = h.observe(o, settled)
 		h.place(m.curve, m.kappa)
-		best = max(best, h.logW)
+		best = max(best, h.logW+logL[i])
 	}
-	b.normalize()
-	b.evidence += best + math.Log(b.weight()/before)
+	var after float64
+	for i := range b.hyp {
+		if h := &b.hyp[i]; !h.dead() {
+			after += math.Exp(h.logW + logL[i] - best)
+			if settled {
+				h.logW += trust * logL[i]
+			}
+		}
+	}
+	b.evidence += best + math.Log(after/before)
+	if settled {
+		b.normalize()
+	}
 }
+
+// settled reports whether the line has been running steadily for long enough
+// for what it leaves over to tell the hypotheses apart.
+func (b *bank) settled() bool { return b.at-b.opened > settledS }
+
+const settledS = 45.0
+
+// trust is the share of a point's weight that counts towards water's boiling
+// point. What bends a line is as often a heat that drifts, so that what the
+// bend says is taken with a doubled standard deviation.
+const trust = 0.25
 
 // weight returns the sum of the live hypotheses' weights, the best one's being 1.
 func (b *bank) weight() (w float64) {

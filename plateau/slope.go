@@ -70,6 +70,9 @@ func (s *leastSquares) fit() (f fit, ok bool) {
 	return f, true
 }
 
+// spread returns Σw(t − t̄)².
+func (s *leastSquares) spread() float64 { return max(s.tt-s.t*s.t/s.n, 1e-9) }
+
 // slopeMeter measures the slope of the readings themselves, in °C/s, knowing
 // nothing of syrup. It keeps two straight lines whose weights fade with age,
 // e^(−age/τ): a slow one for the stall, where a slope is lost in the bubbles,
