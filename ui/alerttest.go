@@ -75,9 +75,9 @@ func (t *alertTest) draw(sc *scene, cv *canvas, x, y, w, h int) {
 	case !t.can:
 		lines = append(lines, "No alarm can be sounded from here.")
 	case t.heard:
-		lines = append(lines, fmt.Sprintf("✓ Heard from the stove, after sounding %d times.", t.times), "space sounds it again")
+		lines = append(lines, fmt.Sprintf("✓ Heard from the stove. Soundings: %d.", t.times), "space sounds it again")
 	case t.sounding:
-		lines = append(lines, fmt.Sprintf("Sounding every 5 s, %d times so far.", t.times), "h  I have heard it from the stove")
+		lines = append(lines, fmt.Sprintf("Sounding every 5 s until you say so. Soundings so far: %d.", t.times), "h  I have heard it from the stove")
 	default:
 		lines = append(lines, "space  sound it until I say that I have heard it", "Esc    back to the pot")
 	}

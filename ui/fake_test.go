@@ -198,6 +198,6 @@ func fakeReplay(min float64, d Depth) *replay {
 	m.words = fakeSentence
 	m.Update(m.pull())
 	m.goTo(minutes(min))
-	m.Update(m.seek()())
+	m.arrive()
 	return m
 }

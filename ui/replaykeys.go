@@ -107,6 +107,7 @@ func (m *replay) move(key string) {
 		m.goTo(0)
 	case "end":
 		m.halt(m.rec.end)
+		m.mode = replaySummary
 	default:
 		if len(key) == 1 && key[0] >= '0' && key[0] <= '9' {
 			m.goTo(m.rec.end * time.Duration(key[0]-'0') / 10)

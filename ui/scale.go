@@ -47,10 +47,10 @@ func (s scale) row(v float64) int {
 // library widens its bounds to what it is given.
 func (s scale) clip(v float64) float64 {
 	v -= s.anchor
-	if v < s.min() || v > s.max() {
+	if hair := s.step / 1e6; v < s.min()-hair || v > s.max()+hair {
 		return math.NaN()
 	}
-	return v
+	return min(max(v, s.min()), s.max())
 }
 
 // value is what a row stands for.
