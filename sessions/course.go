@@ -154,12 +154,17 @@ const peakHold = 6 * time.Second
 // findPeak takes the hottest running median since the pot went on the heat for
 // the last time, from the stall to the dip.
 func (c *course) findPeak() {
-	if c.stall == noTime {
-		return
+	if c.stall != noTime {
+		c.peak, c.peakAt = c.hottest(max(c.stall, c.lastRun), c.end+1)
 	}
+}
+
+// hottest returns the highest running median with from ≤ its window < to, up
+// to the dip, and when it was; 0 when there is none.
+func (c *course) hottest(from, to time.Duration) (peak probe.Celsius, at time.Duration) {
 	var window []point
 	var sorted []probe.Celsius
-	for p := range c.between(max(c.stall, c.lastRun), c.end+1) {
+	for p := range c.between(from, to) {
 		if p.phase >= plateau.Dip {
 			break
 		}
@@ -175,10 +180,11 @@ func (c *course) findPeak() {
 			sorted = append(sorted, w.now)
 		}
 		slices.Sort(sorted)
-		if m := sorted[len(sorted)/2]; m > c.peak {
-			c.peak, c.peakAt = m, window[len(window)/2].at
+		if m := sorted[len(sorted)/2]; m > peak {
+			peak, at = m, window[len(window)/2].at
 		}
 	}
+	return peak, at
 }
 
 // markAt returns when the last mark of a kind was given, noTime for none.

@@ -13,12 +13,10 @@ type limit struct {
 // endpoints gives a wholly different texture (common practice, no source), and
 // a cook aims within a degree or two; the levels follow from that.
 var (
-	overNote    = limit{fahrenheits(1), "1 °F is what a cook aims within"}
-	overSerious = limit{fahrenheits(2.5), "half of what changes the texture"}
-	overSpoiled = limit{fahrenheits(5), "5 °F apart is another sweet (common practice, no source)"}
-
-	earlyNote    = limit{fahrenheits(1.5), "what a cook aims within, and the probe's noise"}
-	earlySerious = limit{fahrenheits(3), "more than half of what changes the texture"}
+	offNote    = limit{fahrenheits(1), "1 °F is about what a probe and a hand allow"}
+	offMinor   = limit{fahrenheits(2), "a cook aims within a degree or two (common practice, no source)"}
+	offSerious = limit{fahrenheits(3), "more than half of what changes the texture"}
+	offSpoiled = limit{fahrenheits(5), "5 °F apart is another sweet (common practice, no source)"}
 
 	scorchOver = limit{5, "5 °C past the target on the heat is where this program warns of scorching"}
 

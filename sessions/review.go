@@ -159,28 +159,17 @@ func (rv *review) judgeEndpoint() {
 	}
 	d := float64(rv.peak - rv.target)
 	against := "the target of " + rv.temp(rv.target)
-	if d > overNote.value {
-		level := Minor
-		switch {
-		case d >= overSpoiled.value:
-			level = Spoiled
-		case d >= overSerious.value:
-			level = Serious
-		}
+	if d > offNote.value {
 		over := rv.timeOver()
-		rv.add("over-target", level, d/overNote.value, rv.peakAt, Finding{
+		rv.add("over-target", offLevel(d), d/offMinor.value, rv.peakAt, Finding{
 			What:    fmt.Sprintf("The pot peaked %s over its target and stood over it for %s.", rv.diff(d), clock(over)),
 			Against: against,
 			Why:     "Each degree over drives off more water: the sweet sets harder.",
 			Next:    "Pull at the prompt, with the heat turned down for the climb, or aim lower by what you overshot.",
 		})
 	}
-	if rv.pull != noTime && d < -earlyNote.value {
-		level := Minor
-		if d < -earlySerious.value {
-			level = Serious
-		}
-		rv.add("pulled-early", level, -d/earlyNote.value, rv.pull, Finding{
+	if rv.pull != noTime && d < -offNote.value {
+		rv.add("pulled-early", min(offLevel(-d), Serious), -d/offMinor.value, rv.pull, Finding{
 			What:    fmt.Sprintf("The pot was pulled early: it peaked %s under its target.", rv.diff(-d)),
 			Against: against,
 			Why:     "Water that is left makes the sweet softer; it may not hold its shape.",
@@ -196,12 +185,25 @@ func (rv *review) judgeEndpoint() {
 	}
 }
 
+// offLevel says what it means to miss the target by d kelvin.
+func offLevel(d float64) Level {
+	switch {
+	case d >= offSpoiled.value:
+		return Spoiled
+	case d >= offSerious.value:
+		return Serious
+	case d >= offMinor.value:
+		return Minor
+	}
+	return Note
+}
+
 // timeOver returns how long the pot stood over its target by more than 1 °F.
 func (rv *review) timeOver() time.Duration {
 	var over time.Duration
 	last := noTime
 	for p := range rv.between(rv.stall, rv.end+1) {
-		if last != noTime && p.now > p.target+probe.Celsius(overNote.value) && p.phase < plateau.Dip {
+		if last != noTime && p.now > p.target+probe.Celsius(offNote.value) && p.phase < plateau.Dip {
 			over += min(p.at-last, SilenceAfter)
 		}
 		last = p.at
@@ -273,9 +275,10 @@ func (rv *review) judgeCarry() {
 	if rv.pull == noTime || rv.stall == noTime || rv.peakAt <= rv.pull {
 		return
 	}
-	at, ok := rv.at(rv.pull)
+	// The hottest of the last moments: stirring cools the probe's tip.
+	at, _ := rv.hottest(max(rv.pull-20*time.Second, 0), rv.pull+1)
 	rise := float64(rv.peak-at) - float64(rv.session.Header.Config.CarryOver)
-	if !ok || rise <= carryOver.value {
+	if at == 0 || rise <= carryOver.value {
 		return
 	}
 	rv.add("carry-over", Minor, rise/carryOver.value, rv.pull, Finding{

@@ -27,7 +27,7 @@ func TestReviewOfGoodBatches(t *testing.T) {
 		k := newKitchen(seed)
 		k.pot.Watts *= 0.9 + 0.2*float64(seed%5)/4
 		k.pot.Probe.Noise *= 0.5 + float64(seed%3)/2
-		k.pot.Probe.Offset = 0
+		k.pot.Probe.Every = time.Second
 		if v := Review(k.session(), Usual{}); !v.Good() || !strings.HasPrefix(v.Summary, "A good batch") {
 			t.Errorf("seed %d: %s", seed, said(v))
 		}
@@ -98,15 +98,19 @@ var mishaps = []struct {
 	}},
 	{kind: "doubtful", name: "a loose contact", do: func(k *kitchen) {
 		k.mishap = func(at time.Duration, _ *pot.Pot, r *probe.Reading) {
-			if at.Milliseconds()/500%9 == 0 {
+			if at.Milliseconds()/1000%9 == 0 {
 				r.Fault = probe.FaultGarbled
 			}
 		}
 	}},
-	{kind: "carry-over", name: "a thick hot base", do: func(k *kitchen) {
-		k.pot.PotJK += 1500
-		k.pot.BaseJK += 1500
-		k.pot.BaseWK /= 2
+	{kind: "carry-over", name: "set down on a hot plate", do: func(k *kitchen) {
+		off := time.Duration(0)
+		k.mishap = func(at time.Duration, p *pot.Pot, r *probe.Reading) {
+			if p.OnHeat() || p.JugG() > 0 {
+				off = at
+			}
+			r.C += probe.Celsius(min((at-off).Seconds()*0.1, 4))
+		}
 	}},
 	{kind: "not-rising", name: "the flame too low", do: func(k *kitchen) {
 		low := false
@@ -196,6 +200,7 @@ func TestReviewFindsMishaps(t *testing.T) {
 	for _, m := range mishaps {
 		t.Run(m.name, func(t *testing.T) {
 			k := newKitchen(7)
+			k.pot.Probe.Every = time.Second
 			if m.do != nil {
 				m.do(&k)
 			}
