@@ -132,10 +132,11 @@ func (l *limit) fit(c *curve, bins []bin, knots []knot, now float64) (eta, misfi
 	for j := range knots {
 		rate += x[3+j]
 	}
-	if rate <= 0 {
+	eta = (value(x, knots, now, t0) - goal) / rate
+	if rate <= 0 || eta > horizon.Seconds() {
 		return nan, misfit
 	}
-	return (value(x, knots, now, t0) - goal) / rate, misfit
+	return eta, misfit
 }
 
 // weight is one over a bin's variance. Bubbles make neighbours alike, so many

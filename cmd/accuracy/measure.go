@@ -50,10 +50,10 @@ type result struct {
 	h   pot.Hard
 	has struct{ stall, arrival bool }
 
-	stallDelay  float64 // s, Inf for never; only when the stall lasts long enough to be asked for
-	stallAsked  bool
-	stallFalse  bool // stalled was said where there is none
-	stallEarly  bool // stalled was said over 15 s before the whole pot boils
+	stallDelay float64 // s, Inf for never; only when the stall lasts long enough to be asked for
+	stallAsked bool
+	stallFalse bool // stalled was said where there is none
+	stallEarly bool // stalled was said over 15 s before the whole pot boils
 
 	due, answered       int // rows that could be forecast
 	cannot, pretended   int // rows that could not

@@ -37,16 +37,18 @@ func (p *Pot) lossJ() float64 {
 
 // simmer takes off the steam of a pot that does not yet boil as a whole: the
 // bubbles that rise from the hot base and do not collapse, and the surface's
-// own evaporation. It returns the heat that this takes, J.
+// own evaporation. It returns the heat that this takes, J. In the last half
+// kelvin the bubbles' heat goes into the bulk, or a slow pot would chase its
+// own rising boiling point for ever.
 func (p *Pot) simmer(flow float64) float64 {
 	b, _ := p.tab.boils(p.fraction())
 	under := b - p.contents
 	if under <= 0 || p.boiling {
 		return 0
 	}
-	const reach = 3 // K under the boil over which the bubbling falls by e; a guess
+	const reach, last = 3, 0.5 // K under the boil: over which bubbling falls by e, and the last of the way; guesses
 	l := steamJG(p.contents)
-	bubbles := 0.5 * max(flow, 0) * math.Exp(-under/reach) / l
+	bubbles := 0.5 * max(flow, 0) * math.Exp(-under/reach) * min(under/last, 1) / l
 	// A still surface gives off steam as its vapour pressure, which falls by
 	// 3.4 % a kelvin near 105 °C (Clausius and Clapeyron).
 	surface := p.cfg.SurfaceG * math.Exp(-0.034*under) * stepSeconds

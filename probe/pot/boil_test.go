@@ -188,3 +188,28 @@ func TestPulledPotCoolsByNewton(t *testing.T) {
 		t.Errorf("carry-over of %.2f K, want a few tenths", rise)
 	}
 }
+
+// A weak hob brings the pot to the boil late, but it does, and from there on
+// the pot stays on its boiling point: the simmer must not let it chase that
+// for ever.
+func TestSlowPotReachesItsBoil(t *testing.T) {
+	for _, watts := range []float64{350, 600, 1500} {
+		cfg := DefaultConfig()
+		cfg.StartsBoil, cfg.Watts, cfg.Level = true, watts, 1
+		p := New(cfg)
+		p.contents, p.base, p.boiling = 95, 95, false
+		for !p.Boiling() && p.Now() < 30*time.Minute {
+			p.step()
+		}
+		began := p.Now()
+		if !p.Boiling() || p.JugG() != 0 {
+			t.Fatalf("%v W: no boil after %v, %.2f K under it", watts, began, p.BoilingPoint()-p.True())
+		}
+		for range 3000 {
+			p.step()
+			if d := float64(p.BoilingPoint() - p.True()); math.Abs(d) > 0.02 {
+				t.Fatalf("%v W: %.3f K under the boil, %v after it began", watts, d, p.Now()-began)
+			}
+		}
+	}
+}
