@@ -14,13 +14,13 @@ type cusum struct {
 }
 
 // The allowance is half the shift, in standard deviations, that is caught
-// soonest. With h = 8 and one residual a second a steady pot raises a false
-// alarm, on either side, about every 2½ hours (one-sided average run length
-// 18 966).
+// soonest. With h = 5 and one residual a second a steady pot raises a false
+// alarm, on either side, about every 8 minutes (two-sided average run length
+// 465): cheap, since each alarm must then prove itself, and quick.
 const (
 	cusumAllowance = 0.5
-	cusumLimit     = 8.0
-	cusumLeastS    = 8.0 // a spoonful of the cool rim is over by then
+	cusumLimit     = 5.0
+	cusumLeastS    = 6.0 // a spoonful of the cool rim is over by then
 )
 
 // add takes the residual z at time at. It returns +1 when the readings have run
@@ -47,6 +47,12 @@ func (s *cusum) add(at, z float64) (dir int, since float64) {
 
 // reset begins both sums anew at time at.
 func (s *cusum) reset(at float64) { *s = cusum{upSince: at, downSince: at} }
+
+// doubt takes half of both sums back, after an alarm that proved nothing.
+func (s *cusum) doubt() {
+	s.up /= 2
+	s.down /= 2
+}
 
 // change is a turn of the heat. The lines go on from it with their water ratio
 // and their offset kept and the heat let go.

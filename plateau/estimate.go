@@ -34,7 +34,6 @@ type estimator struct {
 	belief  belief // what was held of water's boiling point before the line began
 
 	waiting   bool    // the pot boils but no line could be begun yet
-	fallible  int     // consecutive alarms that no change of heat explained
 	strays    int     // points in a row that were left out
 	strayed   float64 // s, the first of them
 	strayDown bool    // below the line
@@ -84,7 +83,7 @@ const (
 	usualHeat  = 0.7 / 60
 	usualNetW  = 600
 	heatSpread = 1.1 // relative
-	heatDrift  = 0.0025
+	heatDrift  = 0.0015
 	shapeDrift = 0.08
 )
 
@@ -292,13 +291,12 @@ func (e *estimator) takeBack(n int) {
 	at := e.line.at
 	e.line = e.rerun(e.changes, e.model())
 	e.line.advance(at, e.model())
-	e.cusum.reset(at)
 }
 
 const (
 	settleS     = 15.0 // a line is this old before its residuals mean anything
 	earlyS      = 60.0 // a line that bends so soon began too early
-	leadS       = 4.0  // a change has been under way this long before its sum leaves zero
+	leadS       = 4.0  // a turn has been under way this long before points stray from it
 	proofNat    = 4.0  // log-likelihood that a change of heat must gain
 	straySD     = 4.0  // a point further from the line is left out
 	strayLead   = 2    // and so many before it
@@ -317,22 +315,30 @@ func (e *estimator) observation(p point) observation {
 	return observation{mean: float64(p.c), half: float64(p.half), variance: e.noise.variance() + unsettled*unsettled}
 }
 
-// alarm tries a change of heat where the residuals began to run away, and keeps
-// it if it explains what was seen since better than the line as it was.
+// alarm tries a change of heat at or before the moment since which the
+// residuals have been running away, and keeps the one that explains what was
+// seen best, if any does so much better than the line as it was.
 func (e *estimator) alarm(at, since float64, dir int, m model) {
-	e.cusum.reset(at)
 	if since-e.beganAt < earlyS { // it was not at the boil yet, or not quite
 		e.beginAt(since, e.heat, heatSpread)
 		return
 	}
-	tried := e.changes
-	tried.insert(unmarked(since-leadS, dir))
-	line := e.rerun(tried, m)
-	if line.evidence < e.line.evidence+proofNat {
-		e.fallible++
+	kept := e.line
+	kept.evidence += proofNat
+	var with changes
+	for _, lead := range [...]float64{2, 12, 26} {
+		tried := e.changes
+		tried.insert(unmarked(since-lead, dir))
+		if line := e.rerun(tried, m); line.evidence > kept.evidence {
+			kept, with = line, tried
+		}
+	}
+	if with.n == 0 {
+		e.cusum.doubt()
 		return
 	}
-	e.line, e.changes, e.changedAt, e.fallible = line, tried, at, 0
+	e.line, e.changes, e.changedAt = kept, with, at
+	e.cusum.reset(at)
 }
 
 // rerun draws the line again from the delayed copy on.
@@ -414,7 +420,7 @@ func (e *estimator) beginAt(at, heat, spread float64) {
 	if !line.begin(at, level, sd, heat, heat*spread, e.model()) {
 		return
 	}
-	e.waiting, e.fallible, e.strays, e.recover = false, 0, 0, 0
+	e.waiting, e.strays, e.recover = false, 0, 0
 	e.beganAt, e.changedAt = at, 0
 	e.changes = changes{}
 	e.line, e.delayed = line, line

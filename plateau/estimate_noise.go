@@ -115,7 +115,7 @@ func (s *noise) residual(r, lineVariance float64) {
 	s.blockV += lineVariance
 	if s.blockN++; s.blockN == blockBins {
 		v := max(s.block*s.block/blockBins-s.blockV, 0) // Var(Σr)/n of white noise is its variance
-		s.slowly += (min(v, 9*s.slowly) - s.slowly) * min(2*blockBins/s.longN, 0.4)
+		s.slowly += (min(v, 9*s.slowly) - s.slowly) * min(blockBins/s.longN, 0.4)
 		s.block, s.blockV, s.blockN = 0, 0, 0
 	}
 }
@@ -128,7 +128,7 @@ func (s *noise) variance() float64 {
 		square := s.resolution() * s.resolution()
 		return max(s.square-square/12, square*coarseLeast, noiseLeast*noiseLeast)
 	}
-	return min(max(s.quick, s.long, s.slowly, noiseLeast*noiseLeast), redMost*s.quick)
+	return min(max(s.quick, s.long, (s.long+s.slowly)/2, noiseLeast*noiseLeast), redMost*s.quick)
 }
 
 // redMost is how many times the variance from one second to the next the

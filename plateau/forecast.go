@@ -160,7 +160,7 @@ func (e *estimator) answerNow() arrival {
 	if !v.lineHolds {
 		w = 1
 	}
-	if w > 0 {
+	if w > 0 && e.line.at-e.beganAt > slopeAge {
 		if s := e.bySlope(v); s.why == WhyNot {
 			return a.blend(s, w)
 		}
@@ -228,6 +228,7 @@ const (
 	sureEnough  = 0.65 // probability of any arrival below which there is none to tell
 	pastK       = 1.0  // K over the target from which there is nothing left to forecast
 	apartSD     = 3.5  // the slope begins to be heard when it is so far from the line's
+	slopeAge    = 45.0 // a line is this old before a slope may contradict it: coming to the boil is no climb
 	slopeReachK = 15.0 // from further off a slope says nothing
 	slopeGrowth = 0.08 // share by which a slope may grow per K of the way
 )
