@@ -65,6 +65,7 @@ func (sh *sheet) markNames(y int) {
 // promptNames writes at the top of the plot what was asked and when.
 func (sh *sheet) promptNames() {
 	free := make(slots, sh.n)
+	before := map[plateau.Prompt]int{} // where the same name stands to the right
 	for i := len(sh.events) - 1; i >= 0; i-- {
 		e := sh.events[i]
 		if e.Kind != EventPrompt || routine(e.Prompt) {
@@ -72,9 +73,13 @@ func (sh *sheet) promptNames() {
 		}
 		name := "▽" + promptShort(e.Prompt)
 		at, w := sh.colOf(e.At), textWidth(name, sh.cv.ascii)
+		if next, ok := before[e.Prompt]; ok && next-at < 3*w {
+			continue
+		}
 		if at < 0 || !sh.empty(at, w, 0) || !free.take(at, w) {
 			continue
 		}
+		before[e.Prompt] = at
 		sh.cv.text(sh.x+at, sh.y, asked, name)
 	}
 }

@@ -103,6 +103,7 @@ var liveStates = []liveState{
 	{name: "dip", min: 25},
 	{name: "dip-closing", min: 25.8},
 	{name: "done", min: 30},
+	{name: "finished", min: 30, set: func(s *Snapshot) { s.Ended, s.Silent, s.At = true, 5*time.Minute, minutes(35) }},
 	{name: "acknowledged", min: 23.35, set: func(s *Snapshot) { s.Advice.Quiet = s.Advice.Standing }},
 	{name: "silent", min: 20, set: func(s *Snapshot) {
 		s.Silent = 12 * time.Second

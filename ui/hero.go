@@ -252,6 +252,9 @@ func countdown(d time.Duration) (figure, unit string) {
 
 // pacing says how fast the pot changes, in as many words as there is room for.
 func (sc *scene) pacing(w int) string {
+	if sc.readingOld() || sc.snap.Ended {
+		return ""
+	}
 	s := rising(sc.snap.Advice.Slope, sc.unit)
 	if len(s) > w {
 		s = fmt.Sprintf("%+.1f a min", sc.unit.OfDelta(probe.Delta(sc.snap.Advice.Slope)))

@@ -175,7 +175,7 @@ func (m *live) hints() []hint {
 // potOn reports whether the pot is on the heat, as far as is known.
 func (m *live) potOn() bool {
 	p := m.snap.Advice.Phase
-	return p >= plateau.Melt && p <= plateau.Climb
+	return p >= plateau.Melt && p <= plateau.Climb && !m.snap.Ended
 }
 
 // lateEntry is the page that asks how long ago a mark was made.

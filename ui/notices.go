@@ -137,10 +137,16 @@ func (sc *scene) readingOld() bool {
 }
 
 // act is the one thing to do now. A temperature that is not to be trusted
-// comes before all that is not urgent, unless the cook has heard of it.
+// comes before all that is not urgent, unless the cook has heard of it; once
+// the batch is over nobody needs to look after the probe.
 func (sc *scene) act() act {
-	a := actFor(sc.snap.Advice)
-	if sc.strip == nil && sc.readingOld() && a.level != alarm && !sc.snap.Advice.Quiet.Has(plateau.ProbeFault) {
+	s := sc.snap
+	if s.Ended && s.Advice.Phase >= plateau.Pulled {
+		return act{shout: "FINISHED"}
+	}
+	a := actFor(s.Advice)
+	over := s.Advice.Phase == plateau.Done
+	if sc.strip == nil && sc.readingOld() && !over && a.level != alarm && !s.Advice.Quiet.Has(plateau.ProbeFault) {
 		return act{shout: "CHECK PROBE", brief: "PROBE?", level: alarm}
 	}
 	return a

@@ -181,7 +181,11 @@ func (sc *scene) lower(cv *canvas, y, rows int) {
 	if sc.hist == nil || rows < 4 {
 		return
 	}
-	ch := newChart(sc.hist, sc.snap.Advice, sc.cfg.Fold, sc.unit, sc.snap.At)
+	now := sc.snap.At
+	if sc.snap.Ended {
+		now = min(now, sc.hist.End())
+	}
+	ch := newChart(sc.hist, sc.snap.Advice, sc.cfg.Fold, sc.unit, now)
 	ch.ghosts = sc.ghosts
 	if cv.w >= 110 {
 		whole := cv.w * 2 / 5
@@ -240,7 +244,7 @@ func (sc *scene) statusLine(cv *canvas, y int) int {
 	end := cv.w - 1 - len(time)
 	x := 1
 	if name := Clean(sc.cfg.Name); name != "" && cv.w >= 60 {
-		x = cv.textTo(x, y, min(end-2, 1+cv.w/3), strong, name) + 2
+		x = cv.textTo(x, y, min(end-12, 1+cv.w/2), strong, name) + 2
 	}
 	cv.text(end, y, strong, time)
 	sc.phases(cv, x, y, end-1)
