@@ -8,6 +8,7 @@ import (
 	"math"
 	"net"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -140,11 +141,11 @@ func someNote(events []probe.Event, part string) bool {
 
 // A slow answer must not be taken for the answer to the question after it.
 func TestRun_lateAnswer(t *testing.T) {
-	n := 0
+	var asked atomic.Int32
 	events := runFor(t, 20*time.Second, Settings{}, map[string]func() string{
 		"UNIT:TEMP?": always("C"),
 		"MEAS:TEMP?": func() string {
-			n++
+			n := asked.Add(1)
 			if n == 2 {
 				time.Sleep(4 * time.Second)
 			}
