@@ -87,6 +87,7 @@ func run(o options, w io.Writer) error {
 	}
 	if o.worst > 0 {
 		reportWorst(w, cooks, o.worst)
+		reportWorstPulls(w, pulls, o.worst)
 	}
 	return nil
 }

@@ -49,6 +49,29 @@ func reportWorst(w io.Writer, cooks []result, n int) {
 	}
 }
 
+// reportWorstPulls lists the pulls that landed furthest off, and near-target
+// alerts that did not come.
+func reportWorstPulls(w io.Writer, pulls []result, n int) {
+	off := func(r result) float64 {
+		if math.IsNaN(r.peakOff) {
+			return 0
+		}
+		return math.Abs(r.peakOff)
+	}
+	sorted := slices.Clone(pulls)
+	slices.SortFunc(sorted, func(a, b result) int { return cmp.Compare(off(b), off(a)) })
+	fmt.Fprintf(w, "\nPULLS FURTHEST OFF\n")
+	for _, r := range sorted[:min(n, len(sorted))] {
+		fmt.Fprintf(w, "%+.1f °F, prompted %v: %s\n", r.peakOff*1.8, r.prompted, describe(r))
+	}
+	fmt.Fprintf(w, "\nNEAR-TARGET MISSED OR LATE\n")
+	for _, r := range pulls {
+		if r.nearMiss || r.nearAhead < 30 {
+			fmt.Fprintf(w, "missed %v, %.0f s ahead: %s\n", r.nearMiss, r.nearAhead, describe(r))
+		}
+	}
+}
+
 // describe puts a cook on a line.
 func describe(r result) string {
 	h, c := r.h, r.h.Config
