@@ -83,7 +83,7 @@ func (p *Port) Run(ctx context.Context, now func() time.Duration, emit func(prob
 		if ctx.Err() != nil {
 			return nil
 		}
-		r.tell.Lost(Note(err))
+		r.lost(err)
 		if r.heard {
 			back = p.backMin
 		}
@@ -104,6 +104,7 @@ type run struct {
 	tell  probe.Teller
 	path  string // last opened
 	heard bool   // bytes came since the port was opened
+	gone  bool   // its loss is told
 }
 
 // once opens the port and reads it to its end, which is always an error.
@@ -134,6 +135,16 @@ func (r *run) up(path string) {
 	}
 	r.path = path
 	r.tell.Up(n)
+}
+
+// lost tells of a failure. That an unplugged probe is then nowhere to be found
+// is no news.
+func (r *run) lost(err error) {
+	if r.gone && errors.Is(err, ErrNotFound) {
+		return
+	}
+	r.gone = errors.Is(err, ErrGone)
+	r.tell.Lost(Note(err))
 }
 
 // read hands on what comes until the port fails.
