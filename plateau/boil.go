@@ -19,6 +19,7 @@ type boiling struct {
 	steadyAt time.Duration
 	falls    bool // the pot cools
 	fallsAt  time.Duration
+	clearAt  time.Duration // the last look without a stirred tip
 	lookedAt time.Duration // the last second looked at
 }
 
@@ -50,21 +51,22 @@ func (b *boiling) feel(s *State) {
 	}
 	switch {
 	case dips: // neither here nor there for some seconds
-		if s.at-b.flatAt < 10*time.Second {
+		if s.at-b.flatAt < 10*time.Second || s.at-b.clearAt > stirMost {
 			b.flat = false
 		}
 		return
-	case !t.ok:
+	case !t.ok || s.recent.n < min(w, 20):
 		b.flat, b.steady = false, false
 		return
 	}
+	b.clearAt = s.at
 	b.judge(s, t, all, half)
 }
 
 // judge holds the slope of the last seconds against what a boil allows.
 func (b *boiling) judge(s *State, t, all trend, half time.Duration) {
 	b.slope = t.slope
-	if s.cook.phase <= Melt && s.melt.now > 50 && t.slope > 3*t.err {
+	if s.cook.phase <= Melt && (s.melt.first < 60 || s.melt.now > dryC) && t.slope > 3*t.err {
 		b.melted = max(b.melted, t.slope)
 	}
 	if all.slope < -0.05 {

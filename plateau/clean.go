@@ -20,6 +20,10 @@ type cleaner struct {
 	noisy bool
 	moved bool // the reading just used ended a jump that stayed
 
+	stirred  bool // the tip is in something cooler than the pot: see stir
+	stirAt   time.Duration
+	trustsAt time.Duration // until when low readings are the pot's after all
+
 	raw        float64       // last raw value
 	rawAt      time.Duration // since when it has not changed
 	rawN       int           // readings without a change
@@ -55,6 +59,7 @@ type view struct {
 	slope float64 // °C/s, of a pot that does as it did
 	drift float64 // °C/s, of the last seconds
 	lag   float64 // s, of the probe
+	shown float64 // °C that the probe should show of a boiling pot by now; 0 when unknown
 }
 
 // view returns what to expect of the next reading.
@@ -67,8 +72,9 @@ func (s *State) view() view {
 		v.mode = creamed
 	case Stall, Climb:
 		v.mode = boiled
-		if m, ok := s.est.slope(); ok {
-			v.slope = clamp(m/60, -0.2, 0.5)
+		v.slope = s.heldSlope
+		if s.cook.boils && s.recent.n > 0 {
+			v.shown = s.runOn() - v.slope*v.lag
 		}
 	case Pulled, Dip, Done:
 		v.mode = cooled
@@ -108,10 +114,14 @@ func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
 	}
 	dt := (at - k.at).Seconds()
 	away := c - (k.last + v.slope*min(dt, 20))
+	if v.shown != 0 && at >= k.trustsAt {
+		away = c - v.shown
+	}
 	if k.allowed(c, away, dt, v) && k.returned(at, c, away) {
 		k.use(at, c, v)
 		return probe.FaultNone
 	}
+	k.stirred = false
 	k.suspect(at, c)
 	if k.confirmed(at, c, v) {
 		k.moved = true
@@ -128,6 +138,34 @@ func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
 		return probe.FaultLifted
 	}
 	return probe.FaultJump
+}
+
+// A spoon brings cooler syrup from the rim to the tip for some seconds. A
+// boiling pot cannot cool so fast, so these readings are good ones of the
+// wrong place: shown, but not taken for the pot's. What stays low is.
+const (
+	stirK     = 0.12 // °C under what the pot should show, and some noise
+	stirMost  = 12 * time.Second
+	stirTrust = 40 * time.Second
+)
+
+// stir reports whether c is a reading of a stirred tip.
+func (k *cleaner) stir(at time.Duration, c float64, v view) bool {
+	if v.mode != boiled || v.shown == 0 || at < k.trustsAt {
+		k.stirred = false
+		return false
+	}
+	sd := max(min(k.noise, 1), k.step*0.4)
+	low := c - v.shown
+	switch {
+	case !k.stirred && low < -stirK-3.5*sd:
+		k.stirred, k.stirAt = true, at
+	case k.stirred && low > -stirK-1.5*sd:
+		k.stirred = false
+	case k.stirred && at-k.stirAt > stirMost:
+		k.stirred, k.trustsAt = false, at+stirTrust
+	}
+	return k.stirred
 }
 
 // track keeps the run of identical readings, the step and the pace.

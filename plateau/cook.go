@@ -1,6 +1,7 @@
 package plateau
 
 import (
+	"math"
 	"time"
 
 	"boildown/probe"
@@ -180,6 +181,7 @@ func (s *State) unboil(at time.Duration) {
 
 func (s *State) turnHeat(at time.Duration, dir int) {
 	s.cook.heatAt, s.cook.heatDir = at, dir
+	s.heldSlope = 0
 	s.est.heatChanged(at, dir)
 }
 
@@ -194,7 +196,7 @@ func (s *State) backOn(at time.Duration) {
 	c.rewarmed, c.boils = true, false
 	s.est.restart(at)
 	s.enter(Stall, at)
-	if s.overStall() {
+	if s.overStall(0) {
 		s.enter(Climb, at)
 	}
 }
@@ -239,10 +241,12 @@ func (s *State) water() (c, sd float64) {
 }
 
 // overStall reports whether the boiling point stands far enough above water's
-// for the climb.
-func (s *State) overStall() bool {
-	w, _ := s.water()
-	return float64(s.pot()) >= w+stallHeight
+// for the climb, by more K than that. Where water's own is a guess, the pot is
+// left in the stall for longer: to turn the heat down too late costs a few
+// seconds, too early many minutes.
+func (s *State) overStall(more float64) bool {
+	w, sd := s.water()
+	return float64(s.pot()) >= w+stallHeight+sd/2+more
 }
 
 // pot returns the pot's temperature as of the last used reading: the filtered
@@ -251,10 +255,33 @@ func (s *State) pot() probe.Celsius { return s.potC }
 
 // locate works pot out once for all who ask.
 func (s *State) locate() {
-	s.potC = probe.Celsius(s.melt.now)
+	s.hope()
+	s.potC, s.potAt = probe.Celsius(s.melt.now), s.at
 	if s.cook.boils {
 		if c, ok := s.est.now(); ok {
 			s.potC = c
 		}
 	}
+}
+
+// heldFor is how long a boiling pot is taken to climb on as fast as it did.
+const heldFor = 30.0 // s
+
+// hope keeps the slope to expect of a boiling pot. Without a hand on the knob
+// a boil only grows steeper, so that a slope that falls is first taken for a
+// cooler tip.
+func (s *State) hope() {
+	m, ok := s.est.slope()
+	if !ok || !s.cook.boils {
+		s.heldSlope = 0
+		return
+	}
+	held := s.heldSlope * math.Exp(-(s.at-s.potAt).Seconds()/heldFor)
+	s.heldSlope = max(clamp(m/60, -0.2, 0.5), min(held, s.heldSlope))
+}
+
+// runOn returns the pot's temperature now, run on from its last used reading
+// at the slope that it had, while a stirred tip or a fault hides it.
+func (s *State) runOn() float64 {
+	return float64(s.potC) + s.heldSlope*min((s.at-s.potAt).Seconds(), 20)
 }

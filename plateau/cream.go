@@ -19,8 +19,6 @@ type creaming struct {
 	cp     float64 // of the cream, J/(g·K)
 	wet    float64 // water's share of the cream
 	most   float64 // g of cream planned; 0 when unknown
-	low    float64 // °C, lowest since the last drop began
-	dropAt time.Duration
 	under  int     // used readings in a row under the floor
 	boils  float64 // °C, boiling point of what is in the pot now
 	margin float64 // K above the floor
@@ -48,7 +46,7 @@ const (
 
 // begin opens the account as the first cream goes in.
 func (k *creaming) begin(s *State, at time.Duration) {
-	*k = creaming{at: at, cp: guessCreamCp, wet: guessCreamW, dropAt: at, boils: floorMostC + floorUnder}
+	*k = creaming{at: at, cp: guessCreamCp, wet: guessCreamW, boils: floorMostC + floorUnder}
 	k.top = s.melt.now
 	if c, ok := s.recent.highest(20, 0); ok {
 		k.top = max(k.top, c)
@@ -70,7 +68,6 @@ func (k *creaming) begin(s *State, at time.Duration) {
 	if s.melt.slope > 0.02 {
 		k.watts = clamp(k.hotJK*s.melt.slope, 100, 2500)
 	}
-	k.low = k.top
 }
 
 // creamFor returns the cream in g that brought the pot down to c without any
@@ -104,11 +101,6 @@ func (k *creaming) feel(s *State) {
 		return
 	}
 	now, slope := s.melt.now, s.melt.slope
-	if now < k.low-0.5 {
-		k.low, k.dropAt = now, s.at
-	} else if now > k.low+1 {
-		k.low = now - 1
-	}
 	k.margin, k.boils = k.over(s, now, s.at)
 	k.ahead = k.margin
 	if slope < 0 {

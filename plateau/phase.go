@@ -69,7 +69,11 @@ func (s *State) boilsUntold() bool {
 	}
 	known := dry || now > sure
 	still := b.flat && (dry || m.first > 90 || b.slope < 0.15*b.melted)
-	if still && s.at-max(b.flatAt, m.fellAt) > 35*time.Second {
+	since := b.flatAt
+	if dry {
+		since = max(since, m.fellAt)
+	}
+	if still && s.at-since > 35*time.Second {
 		return known || b.risen(s) > 0.7+2*s.clean.noise
 	}
 	// Met in the middle of its climb: it was hot from the start and never fast.
@@ -95,18 +99,14 @@ func (s *State) followCream() {
 	if !b.flat || s.melt.now < w+0.8-2*min(sd, 3) || s.melt.now > w+45 {
 		return
 	}
-	since := max(b.flatAt, s.lastDrop())
-	wait := 40 * time.Second
+	since, wait := max(b.flatAt, c.creamAt), 40*time.Second
 	if c.ended {
 		since, wait = max(b.flatAt, c.endAt), 5*time.Second
 	}
 	if s.at-since >= wait {
-		s.boil(max(since-6*time.Second, min(s.lastDrop(), since)))
+		s.boil(max(since-6*time.Second, c.creamAt, min(c.endAt, since)))
 	}
 }
-
-// lastDrop is when cream last cooled the pot, for cooks who do not say.
-func (s *State) lastDrop() time.Duration { return max(s.cream.dropAt, s.cook.creamAt) }
 
 // boil enters the stall, or the climb where the pot is past the stall already.
 func (s *State) boil(at time.Duration) {
@@ -117,7 +117,7 @@ func (s *State) boil(at time.Duration) {
 		s.lift.again()
 	}
 	s.enter(Stall, s.at)
-	if s.overStall() {
+	if s.overStall(0) {
 		s.enter(Climb, s.at)
 	}
 	s.alerts.foam = true
@@ -137,11 +137,10 @@ func (s *State) followBoil() {
 		}
 		return
 	}
-	w, _ := s.water()
-	switch pot := float64(s.pot()); {
-	case c.phase == Stall && pot >= w+stallHeight:
+	switch {
+	case c.phase == Stall && s.overStall(0):
 		s.enter(Climb, s.at)
-	case c.phase == Climb && pot < w+stallHeight-stallBack:
+	case c.phase == Climb && !s.overStall(-stallBack):
 		s.enter(Stall, s.at)
 	}
 	if b.falls && s.at-b.fallsAt > 30*time.Second && s.melt.now < float64(s.lift.peak)-1.5-3*s.clean.noise {

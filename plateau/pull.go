@@ -59,6 +59,12 @@ func (s *State) untilPull(f Forecast) time.Duration {
 	return f.ETA - early
 }
 
+// reach is as far as the pot can climb in d, K: its slope grows as it goes, but
+// to no more than three times what it is now in so short a time.
+func (s *State) reach(d time.Duration) float64 {
+	return 3 * min(s.rise(), max(s.boiling.slope, 0)) * d.Seconds()
+}
+
 // watchBoil raises what belongs to the boil up to the pull.
 func (s *State) watchBoil(a *Advice) {
 	c := &s.cook
@@ -99,7 +105,11 @@ const (
 func (s *State) watchTarget(a *Advice, on bool, gap float64) {
 	near := float64(s.cfg.Near)
 	pull := on && s.pullDue(a)
-	soon := a.Forecast.Ok() && s.untilPull(a.Forecast) <= nearAhead
+	soon := a.Forecast.Ok() && s.untilPull(a.Forecast) <= nearAhead && gap <= near+s.reach(nearAhead)
+	if !soon {
+		s.alerts.laterAt = s.at
+	}
+	soon = soon && s.at-s.alerts.laterAt >= 2*time.Second
 	s.hold(a, NearTarget, on && (gap <= near || soon || pull),
 		!on || gap > near+1.5 && s.untilPull(a.Forecast) > 3*time.Minute)
 	s.hold(a, PullNow, pull, !on || float64(s.pot()) < s.aim()-2 && !s.blind.on)
@@ -119,7 +129,7 @@ func (s *State) pullDue(a *Advice) bool {
 		return false
 	}
 	ahead := s.cfg.Reaction.Seconds() + s.clean.dt/2
-	if s.cook.boils && float64(s.pot())+s.rise()*ahead >= s.aim() {
+	if s.cook.boils && s.runOn()+s.rise()*ahead >= s.aim() {
 		return true
 	}
 	// The readings alone, whatever the estimate made of them.

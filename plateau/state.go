@@ -16,10 +16,12 @@ const Version = "1"
 // slices or maps: two folds that saw the same inputs are == and an old State
 // stays usable. Make one with [Start].
 type State struct {
-	cfg   Config // as told; Target moves with Retargeted
-	at    time.Duration
-	potC  probe.Celsius // see pot
-	begun bool          // an input has come
+	cfg       Config // as told; Target moves with Retargeted
+	at        time.Duration
+	potC      probe.Celsius // see pot
+	potAt     time.Duration // when it was
+	heldSlope float64       // see hope
+	begun     bool          // an input has come
 
 	clean   cleaner
 	recent  recent

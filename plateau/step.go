@@ -84,16 +84,20 @@ func (s *State) measure(in *Input, a *Advice) {
 		s.doubt(probe.FaultImpossible, a)
 		return
 	}
-	if f := s.clean.judge(in.At, float64(in.C), float64(a.C), s.view()); f != probe.FaultNone {
+	v := s.view()
+	if f := s.clean.judge(in.At, float64(in.C), float64(a.C), v); f != probe.FaultNone {
 		s.doubt(f, a)
 		return
 	}
 	if s.clean.moved {
 		s.leap()
 	}
+	s.blind.see(in.At)
+	if s.clean.stir(in.At, float64(a.C), v) {
+		return
+	}
 	s.est.observe(in.At, a.C)
 	s.recent.add(in.At, float64(a.C))
-	s.blind.see(in.At)
 	s.feel(float64(a.C))
 }
 
