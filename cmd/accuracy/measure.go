@@ -34,6 +34,8 @@ const (
 type judged struct {
 	at    float64
 	err   [methods]float64
+	bias  float64 // of the fold's answer, with its sign; NaN without one
+	held  bool    // its interval holds the truth
 	valid bool
 	why   plateau.Why
 }
@@ -99,7 +101,8 @@ func (j *judge) at(i int, withD bool) judged {
 	r := j.o.rows[i]
 	target := float64(j.o.h.Target)
 	e := judged{at: r.at, valid: true, why: r.why}
-	e.err[us] = wrong(r.eta, r.left)
+	e.err[us], e.bias = wrong(r.eta, r.left), (r.eta-r.left)/r.left
+	e.held = r.low <= r.left && r.left <= r.high
 	e.err[line30] = wrong(straight(j.clean, i, 30, target), r.left)
 	e.err[line120] = wrong(straight(j.clean, i, 120, target), r.left)
 	e.err[parabola] = wrong(quadratic(j.clean, i, 120, target), r.left)

@@ -146,6 +146,20 @@ func reportPoints(w io.Writer, cooks []result) {
 		barM, bar90 := max(.08, 1.5*med[limitC]), max(.25, 1.5*p90[limitC])
 		fmt.Fprintf(w, "  %s/%s: %s\n", percent(barM), percent(bar90), met(med[us] <= barM && p90[us] <= bar90))
 	}
+	fmt.Fprintf(w, "of boildown's answers, all cooks: median with its sign (late +), and how many intervals hold the truth\n")
+	for k := range points {
+		var bias, held []float64
+		for _, r := range cooks {
+			if p := r.point[k]; p.valid && !math.IsNaN(p.bias) {
+				bias = append(bias, p.bias)
+				held = append(held, 0)
+				if p.held {
+					held[len(held)-1] = 1
+				}
+			}
+		}
+		fmt.Fprintf(w, "   %-13s %5d answers, bias %6s, held %6s\n", pointNames[k], len(bias), percent(median(bias)), percent(mean(held)))
+	}
 }
 
 func reportLine(w io.Writer, cooks []result) {
