@@ -74,15 +74,14 @@ is stated.`,
 // ask checks the flags against each other.
 func (f *planFlags) ask(cmd *cobra.Command) (planAsk, error) {
 	ask := planAsk{Yield: f.yield, PotML: f.potML, HobW: f.hobW}
-	changed := cmd.Flags().Changed
-	switch {
-	case changed("water-boils"):
-		if f.waterBoils < 75 || f.waterBoils > 104 {
+	switch strongest(cmd.Flags(), "water-boils", "altitude") {
+	case "water-boils":
+		if !boilingPoint(f.waterBoils) {
 			return ask, usagef("put the probe in water at a rolling boil, tip off the bottom", "--water-boils %s is not where water boils between 5500 m and the lowest shore", f.unit.Temp(f.waterBoils, 1))
 		}
 		ask.PressurePa = syrup.SaturationPressure(float64(f.waterBoils))
 		ask.PressureFrom = "water boiling at " + f.unit.Temp(f.waterBoils, 1)
-	case changed("altitude"):
+	case "altitude":
 		ask.PressurePa = syrup.Pressure(f.altitude)
 		ask.PressureFrom = fmt.Sprintf("an altitude of %.0f m", f.altitude)
 	}

@@ -33,11 +33,14 @@ type sourceFlags struct {
 	key   string
 	comma bool
 	set   *pflag.FlagSet
+
+	calibrationDays int
+	named           *namedProbe // nil when the probe is not one of the settings'
 }
 
 func (f *sourceFlags) register(set *pflag.FlagSet) {
 	f.set = set
-	set.StringVar(&f.probe, "probe", "", "sim, a port's path, or usb:VID:PID; see boildown probes")
+	set.StringVar(&f.probe, "probe", "", "a name from the settings, sim, a port's path, or usb:VID:PID; see boildown probes")
 	set.BoolVar(&f.demo, "demo", false, "a simulated batch that cooks by itself until you press a mark")
 	set.Float64Var(&f.speed, "speed", 1, "how much faster than life a simulated pot runs, up to 200")
 	set.Uint64Var(&f.seed, "seed", 1, "which of the simulated pots")
@@ -48,6 +51,7 @@ func (f *sourceFlags) register(set *pflag.FlagSet) {
 	set.StringVar(&f.sep, "separator", "", "what stands between fields")
 	set.StringVar(&f.key, "key", "", "label before the temperature, or its key in JSON")
 	set.BoolVar(&f.comma, "decimal-comma", false, "numbers are written like 112,4")
+	set.IntVar(&f.calibrationDays, "calibration-days", 30, "after how many days a calibration is called old")
 }
 
 // simulated reports whether the flags ask for the pot.
@@ -70,7 +74,10 @@ func (f *sourceFlags) check() error {
 
 // name is what the session's header calls the probe.
 func (f *sourceFlags) name() string {
-	if f.simulated() {
+	switch {
+	case f.named != nil:
+		return f.named.name
+	case f.simulated():
 		return "sim"
 	}
 	return f.probe
