@@ -82,7 +82,7 @@ func (f Format) cell(text string, comma bool) (Celsius, Fault) {
 		}
 	}
 	switch {
-	case only == nil && strings.ContainsAny(text, "0123456789") && kindOf(strings.ToLower(text)) == wordUnknown:
+	case only == nil && strings.ContainsAny(text, "0123456789") && kindOf(text) == wordUnknown:
 		return 0, FaultGarbled
 	case only == nil:
 		return 0, FaultEmpty

@@ -157,7 +157,7 @@ func (l leaf) plain() bool {
 			switch {
 			case kindOf(w) == wordTemperature:
 				named = true
-			case kindOf(w) == wordUnknown && !wordsWrapping[w] && strings.Trim(w, "0123456789") != "":
+			case kindOf(w) == wordUnknown && !wordsWrapping[strings.ToLower(w)] && strings.Trim(w, "0123456789") != "":
 				return false
 			}
 		}

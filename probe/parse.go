@@ -3,6 +3,7 @@ package probe
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // The range a pot, its room and its freezer can have. Beyond it a reading is
@@ -51,7 +52,7 @@ func (f Format) read(it item) (Celsius, Fault) {
 func (it item) statedUnit() (u stated, clash bool) {
 	label := statedNone
 	for _, w := range it.words {
-		switch w {
+		switch strings.ToLower(w) {
 		case "c", "celsius", "centigrade", "degc":
 			label = statedC
 		case "f", "fahrenheit", "degf":
@@ -77,10 +78,10 @@ func (it item) plain() bool {
 	if it.fault == FaultNone && !it.bad && (it.unit == statedC || it.unit == statedF) {
 		return true
 	}
-	if len(it.words) == 1 && (it.words[0] == "c" || it.words[0] == "f") && it.whole {
+	if len(it.words) == 1 && (it.words[0] == "C" || it.words[0] == "F") && it.whole {
 		return false // "C: 5" counts something as likely as not
 	}
-	return it.named
+	return it.named && (it.assigned || !it.whole) // "temp 1" is a name
 }
 
 // stray reports whether an item is a number of which the line says nothing.

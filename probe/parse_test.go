@@ -66,6 +66,12 @@ func TestParse_plain(t *testing.T) {
 		{name: "label numbered", line: "T1: 112.4", want: 112.4},
 		{name: "sensor numbered", line: "Sensor 1: 112.4 C", want: 112.4},
 		{name: "channel by number", line: "Temperature for the device 1 (index 0) is: 112.50", want: 112.5},
+		{name: "name and unit in one word", line: "tempF=234.5", want: f(234.5)},
+		{name: "name and unit joined", line: "temp_c: 112.4", want: 112.4},
+		{name: "numbered name", line: "Temp 1: 112.4 C", want: 112.4},
+		{name: "small t with unit", line: "t=112.4 C", want: 112.4},
+		{name: "pot with unit", line: "pot: 112.4 C", want: 112.4},
+		{name: "time beside", line: "t=15.2 temp=112.4", want: 112.4},
 		{name: "minus sign", line: "T: −5.0 °C", want: -5},
 		{name: "time of day first", line: "12:34:56.789 -> 112.4 C", want: 112.4},
 		{name: "date first", line: "2026-11-25T07:30:00Z T=112.4", want: 112.4},
@@ -124,6 +130,7 @@ func TestParse_json(t *testing.T) {
 		{name: "camel case", line: `{"potTempF": 234.5}`, want: f(234.5)},
 		{name: "unit beside", line: `{"temperature":234.5,"unit":"°F"}`, want: f(234.5)},
 		{name: "both units", line: `{"celsius":112.4,"fahrenheit":234.32}`, want: 112.4},
+		{name: "time beside", line: `{"t":1700000000,"temp":112.4}`, want: 112.4},
 		{name: "nested", line: `{"data":{"temp":112.4}}`, want: 112.4},
 		{name: "text value", line: `{"temp":"112.4 °C"}`, want: 112.4},
 		{name: "chosen", f: Format{Key: "b"}, line: `{"a":24.0,"b":112.4}`, want: 112.4},
@@ -193,7 +200,8 @@ func TestParse_noPhantom(t *testing.T) {
 		"probe 1", "sensor 2:", "probe 112", "C: 5", "port open", "open the lid", "opening", "hi", "overcast", "no error", "error: 0 V",
 		"T=", "T= C", "C", "F", "°C", "+", "-", ".", "-.", "+.", "T=+", "= 112.4", "? 112.4", "# T=112.4",
 		`{"hum":45}`, `[23.1,112.4]`, `{}`, `[]`, `"112.4"x`, `{"ambient_temp":24}`,
-		"T2..4", "T..4", "112..4", "x~p1{", "112.4 112.5 112.6", "T=112.4 T=112.5",
+		"MAX31855 1.0", "PT100 138.5", "pot: 312", "pot = 112.4", "t=15.2", "t1: 24", "f=50.0", "c: 3.5", "Temp high: 120 C", "tempMax=120", "T_set=120", "temp 1",
+		`{"t":15.2}`, `{"pot":312}`, `{"c":3.5}`, `{"tempMax":120}`, "T2..4", "T..4", "112..4", "x~p1{", "112.4 112.5 112.6", "T=112.4 T=112.5",
 	} {
 		if c, fault := (Format{}).Parse(line); fault == FaultNone || fault == FaultImpossible {
 			t.Errorf("%q reads as %v °C, want nothing", line, c)

@@ -22,7 +22,7 @@ const (
 type item struct {
 	label    string   // the words before it as printed, single-spaced
 	tail     string   // those after the last separator
-	words    []string // the same in lower case
+	words    []string // the same, cut where "tempC" and "temp_c" join two
 	unknown  bool     // a word or mark among them makes it something else
 	named    bool     // a word among them names a temperature
 	assigned bool     // = or : stands before it
@@ -63,9 +63,7 @@ func scan(s string, comma bool) scanned {
 		sc.step()
 	}
 	sc.out.odd = sc.cur.unknown
-	for _, w := range sc.label {
-		sc.out.loose = append(sc.out.loose, strings.ToLower(w))
-	}
+	sc.out.loose = sc.label
 	return sc.out
 }
 
@@ -157,11 +155,13 @@ func (sc *scanner) addWord(w string) {
 		return
 	}
 	sc.label = append(sc.label, w)
-	switch kindOf(low) {
-	case wordTemperature:
-		sc.cur.named = true
-	case wordUnknown:
-		sc.cur.unknown = true
+	for _, part := range keyWords(w) {
+		switch kindOf(part) {
+		case wordTemperature:
+			sc.cur.named = true
+		case wordUnknown:
+			sc.cur.unknown = true
+		}
 	}
 }
 
@@ -171,7 +171,7 @@ func (sc *scanner) emit() {
 	it.label = strings.Join(sc.label, " ")
 	it.tail = strings.Join(sc.label[min(sc.tail, len(sc.label)):], " ")
 	for _, w := range sc.label {
-		it.words = append(it.words, strings.ToLower(w))
+		it.words = append(it.words, keyWords(w)...)
 	}
 	sc.out.items = append(sc.out.items, it)
 	if it.ordinal { // it belongs to the name of what follows
@@ -269,10 +269,10 @@ func (sc *scanner) isOrdinal() bool {
 	if !c.whole || c.bad || c.unit != statedNone || c.assigned || c.value < 0 {
 		return false
 	}
-	if len(sc.label) > 0 {
-		return wordsOrdinal[strings.ToLower(sc.label[len(sc.label)-1])]
+	if sc.assignAt(sc.i) {
+		return true
 	}
-	return sc.i < len(sc.s) && (sc.s[sc.i] == ':' || sc.s[sc.i] == '=')
+	return len(sc.label) > 0 && wordsOrdinal[strings.ToLower(sc.label[len(sc.label)-1])]
 }
 
 func (sc *scanner) digitAt(i int) bool { return i < len(sc.s) && isDigit(rune(sc.s[i])) }

@@ -194,7 +194,7 @@ func try(f Format, texts []string) trial {
 		t.name = headerOf(f, texts)
 	}
 	for _, w := range keyWords(t.name) {
-		t.named = t.named || kindOf(w) == wordTemperature
+		t.named = t.named || kindOf(w) == wordTemperature || wordsPot[strings.ToLower(w)]
 	}
 	return t
 }

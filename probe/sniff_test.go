@@ -24,7 +24,7 @@ func TestSniff(t *testing.T) {
 		{"two sensors in turn", "Sensor 1: 24.1 C/Sensor 2: 112.4 C/Sensor 1: 24.2 C/Sensor 2: 112.5 C", Format{Key: "Sensor 2"}, 112.5, false, `"Sensor 2"`},
 		{"unknown label", "Pot sensor A: 112.4 C fine/Pot sensor A: 112.5 C fine", Format{Key: "Pot sensor A"}, 112.5, false, "by its name"},
 		{"JSON", `{"n":1,"temp":112.4}/{"n":2,"temp":112.5}`, Format{}, 112.5, false, "each line plainly"},
-		{"JSON with two", `{"room":{"t":24.1},"pot":{"t":112.4}}/{"room":{"t":24.1},"pot":{"t":112.5}}`, Format{}, 112.5, false, "each line plainly"},
+		{"JSON with two", `{"room":{"t":24.1},"pot":{"t":112.4}}/{"room":{"t":24.1},"pot":{"t":112.5}}`, Format{Key: "pot.t"}, 112.5, false, `"pot.t"`},
 		{"JSON without names", `{"a":{"v":24.1},"b":{"v":112.4}}/{"a":{"v":24.1},"b":{"v":112.5}}`, Format{Key: "b.v"}, 112.5, false, `"b.v"`},
 		{"decimal comma", "112,4/112,3/112,4", Format{Comma: true}, 112.4, false, "decimal comma"},
 		{"semicolons", "21,5;112,4/21,5;112,5", Format{Field: 2, Sep: ";"}, 112.5, false, "the second"},

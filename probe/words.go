@@ -15,14 +15,18 @@ func set(words string) map[string]bool {
 }
 
 var (
-	// wordsTemperature name a temperature, and one that may be the pot's.
-	wordsTemperature = set(`t temp temperature temperatur thermocouple tc pv
-		pot pan kettle syrup sugar caramel object celsius centigrade fahrenheit c f degc degf
-		ds18b20 max6675 max31855 max31856 max31865 pt100 pt1000 ntc rtd thermistor`)
+	// wordsTemperature name a temperature. So do T, C and F in capitals: a small
+	// t is a time as often as not, and a small f a frequency.
+	wordsTemperature = set(`temp temps temperature temperatur thermocouple tc celsius centigrade fahrenheit degc degf`)
+
+	// wordsPot name what the temperature would be of. Alone they do not say
+	// that the number is one: on many boards "pot" is a potentiometer.
+	wordsPot = set(`pot pan kettle syrup sugar caramel object t pv`)
 
 	// wordsNeutral may stand beside a temperature and change nothing.
 	wordsNeutral = set(`probe sensor reading value measured measurement current actual now is the of for
-		in on device channel ch deg degree degrees ok good index live number data type k`)
+		in on device channel ch deg degree degrees ok good index live number data type k c f
+		ds18b20 max6675 max31855 max31856 max31865 pt100 pt1000 ntc rtd thermistor`)
 
 	// wordsOrdinal come before a whole number that only numbers something.
 	wordsOrdinal = set(`probe sensor device channel ch index number no input tc thermocouple
@@ -57,37 +61,41 @@ const (
 	wordTemperature
 )
 
-// kindOf looks up a lower-case word, with or without a number at its end as in
-// "t1" or "probe2".
+// kindOf looks up a word as printed, with or without a number at its end as in
+// "T1" or "probe2".
 func kindOf(w string) wordKind {
-	for {
+	name := strings.TrimRight(w, "0123456789")
+	if name == "T" || w == "C" || w == "F" {
+		return wordTemperature
+	}
+	w, name = strings.ToLower(w), strings.ToLower(name)
+	if len(name) == 1 && name != w && name != "t" {
+		return wordUnknown // "c1" may be anything
+	}
+	for _, known := range []string{w, name} {
 		switch {
-		case wordsTemperature[w]:
+		case wordsTemperature[known]:
 			return wordTemperature
-		case wordsNeutral[w]:
+		case wordsNeutral[known], wordsPot[known]:
 			return wordNeutral
 		}
-		bare := strings.TrimRight(w, "0123456789")
-		if bare == w || bare == "" || bare == "c" || bare == "f" {
-			return wordUnknown
-		}
-		w = strings.TrimRight(bare, "_-")
 	}
+	return wordUnknown
 }
 
-// keyWords cuts a key such as "potTemp_c" into its lower-case words.
+// keyWords cuts a key such as "potTemp_c" into its words.
 func keyWords(key string) []string {
 	var words []string
 	start := 0
 	flush := func(end int) {
 		if end > start {
-			words = append(words, strings.ToLower(key[start:end]))
+			words = append(words, key[start:end])
 		}
 	}
 	for i := 0; i < len(key); i++ {
 		c := key[i]
 		switch {
-		case c == '_' || c == '-' || c == ' ' || c == '.' || c == '/':
+		case strings.IndexByte("_-. /", c) >= 0:
 			flush(i)
 			start = i + 1
 		case c >= 'A' && c <= 'Z' && i > start && key[i-1] >= 'a' && key[i-1] <= 'z':
