@@ -153,7 +153,7 @@ func (e *estimator) follow(p point) {
 	o := e.observation(p)
 	move, _, _ := o.update(mean, variance+o.variance)
 	z := move / math.Sqrt(variance+o.variance)
-	if math.Abs(float64(p.c)-mean)-o.half > straySD*math.Sqrt(variance+o.variance) {
+	if astray(float64(p.c)-mean, o, variance) {
 		e.stray(p, float64(p.c)-mean)
 		return
 	}
@@ -181,6 +181,20 @@ func (e *estimator) follow(p point) {
 	}
 }
 
+// astray reports whether a point lies too far from the line, r above it, to be
+// drawn into it. A boiling syrup does not cool, so that what lies below is
+// suspect sooner. In coarse steps an edge is passed a little early or late.
+func astray(r float64, o observation, lineVariance float64) bool {
+	sd := math.Sqrt(lineVariance + o.variance)
+	switch {
+	case r > 0:
+		return r-o.half > max(straySD*sd, o.half)
+	case o.half > 0:
+		return -r-o.half > max(strayStepSD*sd, o.half/2)
+	}
+	return -r > strayDownSD*sd
+}
+
 // knee looks for a line that slows down soon after it began, and begins it anew
 // where it has slowed. Under steady heat a syrup that boils only ever climbs
 // faster, so this was a pot on its way to the boil.
@@ -202,8 +216,8 @@ func (e *estimator) knee() bool {
 	if !ok || !okb {
 		return false
 	}
-	noise := e.noise.variance() + e.noise.resolution()*e.noise.resolution()/12
-	sd := math.Sqrt(noise * (1/early.spread() + 1/late.spread()))
+	step := kneeStep * e.noise.resolution() / kneeS // what a staircase may feign
+	sd := math.Sqrt(e.noise.variance()*(1/early.spread()+1/late.spread()) + 2*step*step)
 	if a.slope-b.slope < kneeSD*sd || a.slope < kneeTimes*b.slope {
 		return false
 	}
@@ -215,6 +229,7 @@ const (
 	kneeS     = 28.0  // length of the stretches that are compared
 	kneeAge   = 180.0 // s: later on it is the heat that was turned
 	kneeSD    = 3.5
+	kneeStep  = 0.5
 	kneeTimes = 1.6
 )
 
@@ -298,7 +313,9 @@ const (
 	earlyS      = 60.0 // a line that bends so soon began too early
 	leadS       = 4.0  // a turn has been under way this long before points stray from it
 	proofNat    = 4.0  // log-likelihood that a change of heat must gain
-	straySD     = 4.0  // a point further from the line is left out
+	straySD     = 4.0  // a point further above the line is left out,
+	strayDownSD = 3.2  // below it,
+	strayStepSD = 2.0  // and below it in coarse steps
 	strayLead   = 2    // and so many before it
 	dipS        = 14.0 // a spoon's dip is over by then, with the probe's lag
 	turnedSD    = 2.5  // so close a turned line must run

@@ -13,7 +13,8 @@ type noise struct {
 
 	n      float64 // bins seen, up to noiseMemory
 	quick  float64 // K²: half the median squared difference of successive bins, as a variance
-	square float64 // K²: half their mean square, for coarse steps, of which the median is 0
+	square float64 // K²: half their mean square, which tells coarse steps from fine ones
+	falls  float64 // share of bins that are lower than the one before
 	longN  float64
 	long   float64 // K²: mean square of what the line leaves over, per bin
 	slowly float64 // K²: the same from blocks of bins, which is larger if the noise is not white
@@ -38,7 +39,7 @@ const (
 // newNoise returns what is assumed before the first reading.
 func newNoise() noise {
 	const v = noiseStart * noiseStart
-	return noise{nextStep: stepMost, n: noiseStartN, quick: v, square: v, longN: noiseStartN, long: v, slowly: v}
+	return noise{nextStep: stepMost, n: noiseStartN, quick: v, square: v, falls: fallsStart, longN: noiseStartN, long: v, slowly: v}
 }
 
 // anew forgets the strength of the noise, which differs between a melt and a
@@ -99,6 +100,11 @@ func (s *noise) mean(t, m float64) {
 		limit = max(limit, step*step/2)
 	}
 	s.square += (min(v, limit) - s.square) / s.n
+	fall := 0.0
+	if d < -1e-9 {
+		fall = 1
+	}
+	s.falls += (fall - s.falls) / (s.n + fallsSlow)
 }
 
 // residual takes what the line left over of a bin, and the variance that the
@@ -124,9 +130,9 @@ func (s *noise) residual(r, lineVariance float64) {
 // many of them together are worth what they really are: the long-run variance,
 // which counts the noise's correlation from one second to the next.
 func (s *noise) variance() float64 {
-	if s.coarse() {
-		square := s.resolution() * s.resolution()
-		return max(s.square-square/12, square*coarseLeast, noiseLeast*noiseLeast)
+	if step := s.resolution(); s.coarse() {
+		sd := max(fallsToSD*s.falls, coarseLeast) * step
+		return sd * sd
 	}
 	return min(max(s.quick, s.long, (s.long+s.slowly)/2, noiseLeast*noiseLeast), redMost*s.quick)
 }
@@ -135,9 +141,16 @@ func (s *noise) variance() float64 {
 // long-run variance may be. More is not noise but the line being wrong.
 const redMost = 4.0
 
-// coarseLeast is the least variance, in squared steps, that a reading is given
-// before it is rounded: bubbles of a sixteenth of a step.
-const coarseLeast = 1.0 / 256
+// A slow ramp with white noise σ is shown by coarse steps as a staircase that
+// flickers at each edge: the chance that one bin is above the edge and the next
+// below it, taken over the ramp, is ∫Φ(1−Φ)dx = σ/√π to each step. So σ is √π
+// steps for each share of bins that fall, whatever the slope.
+const (
+	fallsToSD   = 1.7725 // √π
+	fallsStart  = 0.04   // share, until something has been seen
+	fallsSlow   = 60.0   // bins that this guess weighs besides
+	coarseLeast = 0.03   // steps: less noise than this cannot be seen
+)
 
 // coarse reports whether the probe's steps are wider than the noise, so that a
 // reading is an interval.

@@ -33,6 +33,9 @@ func (e *estimator) look() *present {
 	*v = present{at: e.meter.at}
 	v.water, v.waterSD = e.line.waterBoils()
 	v.meter, v.ok = e.meter.fit()
+	step := e.noise.resolution() // the scatter about a tread tells nothing of the staircase
+	v.meter.levelSE = math.Hypot(v.meter.levelSE, step/4)
+	v.meter.slopeSE = math.Hypot(v.meter.slopeSE, step/2/slowFadeS)
 	v.c, v.slope = v.meter.level, v.meter.slope
 	if !e.line.running {
 		return v

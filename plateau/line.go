@@ -67,11 +67,11 @@ func (h *hypothesis) advance(dt float64, d drift, c *boilingCurve, kappa float64
 	h.tt += d.shape * d.shape * math.Abs(h.x-before)
 }
 
-// observe takes an observation and returns the log of its likelihood. Unless
-// the line is settled, tw is only considered (Schmidt's filter): its doubt goes
-// into the others' but nothing is learned of it, for a pot that comes to the
-// boil bends its line just as a wrong tw would.
-func (h *hypothesis) observe(o observation, settled bool) (logL float64) {
+// observe takes an observation and returns the log of its likelihood. Of tw it
+// learns the share trust only. With a trust of 0, tw is but considered
+// (Schmidt's filter): its doubt goes into the others' and nothing is learned of
+// it, for a pot that comes to the boil bends its line just as a wrong tw would.
+func (h *hypothesis) observe(o observation, trust float64) (logL float64) {
 	a := h.perV // the reading's derivatives in (v, k, tw) are (a, 0, 1)
 	pv, pk, pt := h.vv*a+h.vt, h.vk*a+h.kt, h.vt*a+h.tt
 	s := pv*a + pt + o.variance
@@ -84,10 +84,8 @@ func (h *hypothesis) observe(o observation, settled bool) (logL float64) {
 	h.vt -= g * pv * pt
 	h.kk -= g * pk * pk
 	h.kt -= g * pk * pt
-	if settled {
-		h.tw += trust * pt / s * move
-		h.tt -= trust * g * pt * pt
-	}
+	h.tw += trust * pt / s * move
+	h.tt -= trust * g * pt * pt
 	return logL
 }
 

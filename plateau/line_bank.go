@@ -181,7 +181,10 @@ func (b *bank) predicted() (mean, variance float64) {
 
 // observe takes an observation at the bank's present time.
 func (b *bank) observe(o observation, m model) {
-	settled := b.settled()
+	trust := 0.0
+	if b.settled() {
+		trust = o.trust()
+	}
 	before, best := b.weight(), math.Inf(-1)
 	var logL [bankSize]float64
 	for i := range b.hyp {
@@ -189,7 +192,7 @@ func (b *bank) observe(o observation, m model) {
 		if h.dead() {
 			continue
 		}
-		logL[i] = h.observe(o, settled)
+		logL[i] = h.observe(o, trust)
 		h.place(m.curve, m.kappa)
 		best = max(best, h.logW+logL[i])
 	}
@@ -197,15 +200,11 @@ func (b *bank) observe(o observation, m model) {
 	for i := range b.hyp {
 		if h := &b.hyp[i]; !h.dead() {
 			after += math.Exp(h.logW + logL[i] - best)
-			if settled {
-				h.logW += trust * logL[i]
-			}
+			h.logW += trust * logL[i]
 		}
 	}
 	b.evidence += best + math.Log(after/before)
-	if settled {
-		b.normalize()
-	}
+	b.normalize()
 }
 
 // settled reports whether the line has been running steadily for long enough
@@ -213,11 +212,6 @@ func (b *bank) observe(o observation, m model) {
 func (b *bank) settled() bool { return b.at-b.opened > settledS }
 
 const settledS = 45.0
-
-// trust is the share of a point's weight that counts towards water's boiling
-// point. What bends a line is as often a heat that drifts, so that what the
-// bend says is taken with a doubled standard deviation.
-const trust = 0.25
 
 // weight returns the sum of the live hypotheses' weights, the best one's being 1.
 func (b *bank) weight() (w float64) {
