@@ -65,7 +65,7 @@ type Hard struct {
 	Target   probe.Celsius // on the scale of the probe as calibrated
 	Turns    []Turn
 	Reaction time.Duration // the cook's own
-	Careful  bool          // drawn as calibrated: see [Hard.Calibrated]
+	Careful  bool          // a cook who calibrates: see [Hard.Calibrated]
 }
 
 // Residual is what the probe reads too high after the calibration that the

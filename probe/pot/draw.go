@@ -89,7 +89,7 @@ func (d draw) dairy(sugar float64) syrup.Mix {
 // which the syrup boils.
 func (d draw) air(h *Hard) {
 	altitude := d.between(0, 2500)
-	if d.chance(0.4) { //LAG
+	if d.chance(0.4) {
 		altitude = d.between(0, 200)
 	}
 	standard := syrup.Pressure(altitude)
@@ -154,7 +154,7 @@ func (d draw) probe(h *Hard) {
 		p.Step = [...]float64{0.0625, 0.1}[d.IntN(2)]
 		p.Unit = probe.UnitC
 	}
-	if d.chance(0.4) { //LAG
+	if d.chance(0.4) {
 		p.Spikes, p.Dropouts, p.Lifts = d.between(0, 0.5), d.between(0, 0.5), d.between(0, 0.15)
 	}
 	h.Config.Probe = p
@@ -164,7 +164,7 @@ func (d draw) probe(h *Hard) {
 func (d draw) program(h *Hard) {
 	t := &h.Told
 	t.Lag = h.Config.Probe.Lag
-	if d.chance(0.4) { //LAG
+	if d.chance(0.4) && !h.Careful {
 		t.Lag = 3 * time.Second // a guess
 	}
 	if d.chance(0.5) {
