@@ -93,12 +93,13 @@ type cooker struct {
 	f    forecaster
 	out  *outcome
 
-	boilAt time.Duration // −1 before
-	turn   int
-	pullAt time.Duration // −1 while nothing is decided
-	isOff  bool
-	want   time.Duration // arrival with the heat as it is; −1 for never
-	last   plateau.Advice
+	boilAt  time.Duration // −1 before
+	boilRun time.Duration // since when it has boiled without a break
+	turn    int
+	pullAt  time.Duration // −1 while nothing is decided
+	isOff   bool
+	want    time.Duration // arrival with the heat as it is; −1 for never
+	last    plateau.Advice
 }
 
 // horizon is as far as the truth looks ahead. What takes longer does not
@@ -291,9 +292,25 @@ func (c *cooker) work(at time.Duration, r probe.Reading) {
 	if !c.h.Config.StartsBoil {
 		c.early(at, r)
 	}
-	if c.boilAt < 0 && c.p.JugG() == 0 && c.p.Boiling() && c.h.Kind != pot.Water && c.h.Kind != pot.DrySugar {
-		c.boilAt = at
-		c.out.boils = at.Seconds()
+	c.lookForBoil(at)
+}
+
+// boilHolds is how long the whole pot has to boil before it counts, so that
+// the flash of the last hot portion is not taken for it.
+const boilHolds = 3 * time.Second
+
+// lookForBoil notes when the whole pot boils after the last cream.
+func (c *cooker) lookForBoil(at time.Duration) {
+	if c.boilAt >= 0 || c.h.Kind == pot.Water || c.h.Kind == pot.DrySugar {
+		return
+	}
+	if c.p.JugG() > 0 || !c.p.Boiling() {
+		c.boilRun = at
+		return
+	}
+	if at-c.boilRun >= boilHolds {
+		c.boilAt = c.boilRun
+		c.out.boils = c.boilAt.Seconds()
 		c.truth(at)
 	}
 }
