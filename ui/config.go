@@ -3,6 +3,7 @@ package ui
 import (
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/sessions"
 )
 
 // Theme chooses the colours. The zero value is for a dark background.
@@ -30,16 +31,18 @@ const (
 // Config is what the screens are told once. The zero value is usable: °C, dark
 // theme, five redraws a second.
 type Config struct {
-	Name      string         // batch or recipe name, from outside
-	Unit      probe.Unit     // the scale to begin with
-	Theme     Theme          //
-	Depth     Depth          //
-	ASCII     bool           // the locale has no UTF-8: draw with ASCII alone
-	Rate      int            // redraws a second, 4–10; 0 is read as 5
-	Fold      plateau.Config // what the fold was started with: dip window, near alert, pressure, calibration
-	Offset    string         // where a calibration is in use, how it came about, in words
-	TestAlert func() error   // raises the alarm once, for the test screen; nil where there is none
-	SetQuiet  func(bool)     // turns alarms off and on; nil where that is not possible
+	Name      string                       // batch or recipe name, from outside
+	Unit      probe.Unit                   // the scale to begin with
+	Theme     Theme                        //
+	Depth     Depth                        //
+	ASCII     bool                         // the locale has no UTF-8: draw with ASCII alone
+	Rate      int                          // redraws a second, 4–10; 0 is read as 5
+	Fold      plateau.Config               // what the fold was started with: dip window, near alert, pressure, calibration
+	Offset    string                       // where a calibration is in use, how it came about, in words
+	TestAlert func() error                 // raises the alarm once, for the test screen; nil where there is none
+	Review    func() sessions.Verdict      // where the batch went wrong, for a replay's summary; nil for none
+	Outcome   func(sessions.Outcome) error // keeps how a batch came out; nil where that is not possible
+	SetQuiet  func(bool)                   // turns alarms off and on; nil where that is not possible
 }
 
 func (c Config) rate() int {

@@ -32,6 +32,7 @@ type live struct {
 	drafts map[mode]string
 	late   lateEntry
 	help   helpPage
+	form   *outcomeForm
 	alert  alertTest
 	flashy bool // an urgent prompt stands
 	words  sentences
@@ -41,14 +42,15 @@ type live struct {
 type mode uint8
 
 const (
-	modeWatch  mode = iota
-	modeHelp        // help
-	modeAlert       // alert test
-	modeNote        // typing a note
-	modeAdded       // typing what was added
-	modeTarget      // typing a target
-	modeLate        // choosing how long ago
-	modeLeave       // asked whether to end
+	modeWatch   mode = iota
+	modeHelp         // help
+	modeAlert        // alert test
+	modeNote         // typing a note
+	modeAdded        // typing what was added
+	modeTarget       // typing a target
+	modeLate         // choosing how long ago
+	modeLeave        // asked whether to end
+	modeOutcome      // saying how the batch came out
 )
 
 // toast says for a while what has just happened.
@@ -107,6 +109,8 @@ func (m *live) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, m.post()
 	case alertTested:
 		m.alert.done(msg)
+	case outcomeKept:
+		m.keptOutcome(msg)
 	case tea.KeyMsg:
 		cmd := m.key(msg)
 		return m, tea.Batch(cmd, m.post())
@@ -223,6 +227,8 @@ func (m *live) panel() panel {
 		return &m.entry
 	case modeLate:
 		return &m.late
+	case modeOutcome:
+		return m.form
 	}
 	return nil
 }

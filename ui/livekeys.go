@@ -7,6 +7,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"boildown/plateau"
+	"boildown/sessions"
 )
 
 // key takes one key message. Runes that the terminal delivered together are
@@ -15,6 +16,8 @@ func (m *live) key(k tea.KeyMsg) tea.Cmd {
 	switch m.mode {
 	case modeNote, modeAdded, modeTarget, modeLeave:
 		return m.typed(k)
+	case modeOutcome:
+		return m.outcomeKey(k)
 	}
 	if k.Paste {
 		return nil
@@ -84,6 +87,13 @@ func (m *live) command(key string) tea.Cmd {
 		m.open(modeTarget, "New target in "+m.unit.String()+", now "+temp(m.target(), m.unit), "A number, then Enter. Esc keeps the old one.")
 	case "l":
 		m.mode = modeLate
+	case "o":
+		if m.over() {
+			m.mode = modeOutcome
+			if m.form == nil {
+				m.form = newOutcomeForm(sessions.Outcome{})
+			}
+		}
 	case "y":
 		m.mode = modeAlert
 		m.alert = alertTest{can: m.cfg.TestAlert != nil, canQuiet: m.cfg.SetQuiet != nil}
@@ -147,7 +157,7 @@ func (m *live) hints() []hint {
 			return []hint{{"?", "keys of the marks"}, {"Esc", "back"}}
 		}
 		return []hint{{"?", "back to the pot"}}
-	case modeLate, modeNote, modeAdded, modeTarget, modeLeave:
+	case modeLate, modeNote, modeAdded, modeTarget, modeLeave, modeOutcome:
 		return []hint{{"Esc", "back to the pot"}}
 	case modeAlert:
 		return []hint{{"Esc", "back"}, {"h", "heard it"}}
@@ -165,6 +175,9 @@ func (m *live) hints() []hint {
 	case plateau.Pulled, plateau.Dip:
 		all = append(all, hint{"i", "dipped"}, hint{"b", "back on"})
 	}
+	if m.over() {
+		all = append(all, hint{"o", "how it came out"})
+	}
 	all = append(all, hint{"n", "note"})
 	if m.w < 110 {
 		all = append(all, hint{"w", "whole/close"})
@@ -176,6 +189,34 @@ func (m *live) hints() []hint {
 func (m *live) potOn() bool {
 	p := m.snap.Advice.Phase
 	return p >= plateau.Melt && p <= plateau.Climb && !m.snap.Ended
+}
+
+// over reports whether the cook may be asked how the batch came out: never
+// while the pot is on.
+func (m *live) over() bool {
+	return m.cfg.Outcome != nil && (m.snap.Advice.Phase == plateau.Done || m.snap.Ended && !m.potOn())
+}
+
+// outcomeKept says whether an outcome was kept.
+type outcomeKept struct{ err error }
+
+func (m *live) outcomeKey(k tea.KeyMsg) tea.Cmd {
+	done, gone := m.form.key(k)
+	if done || gone {
+		m.close()
+	}
+	if !done {
+		return nil
+	}
+	o, keep := m.form.outcome, m.cfg.Outcome
+	return func() tea.Msg { return outcomeKept{keep(o)} }
+}
+
+func (m *live) keptOutcome(msg outcomeKept) {
+	m.toast = toast{text: "kept how it came out", until: m.now.Add(toastFor)}
+	if msg.err != nil {
+		m.toast.text, m.toast.ask = "! "+Clean(msg.err.Error()), true
+	}
 }
 
 // lateEntry is the page that asks how long ago a mark was made.

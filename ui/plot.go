@@ -28,24 +28,31 @@ type plotCell struct {
 }
 
 // plotLines draws the target, the forecast's line and the readings over n
-// columns. goalFrom is the target's value relative to the scale's anchor; a
-// series holds n+1 values, likewise relative, NaN where there is nothing.
-// Rows come from the top; an empty cell has r == 0.
+// columns. A series holds n+1 values relative to the scale's anchor, NaN where
+// there is nothing. Rows come from the top; an empty cell has r == 0.
 func plotLines(s scale, n int, goalLine, aheadLine, trackLine []float64) [][]plotCell {
-	text := asciigraph.PlotMany([][]float64{goalLine, aheadLine, trackLine},
+	return drawLines(s, n, [][]float64{goalLine, aheadLine, trackLine},
+		[]asciigraph.AnsiColor{tagGoal, tagAhead, tagTrack},
+		[]asciigraph.CharSet{asciigraph.CreateCharSet("╌"), asciigraph.CreateCharSet("•"), asciigraph.DefaultCharSet},
+		tagStyles)
+}
+
+// drawLines draws series over n columns and reads them back by their tags.
+func drawLines(s scale, n int, lines [][]float64, tags []asciigraph.AnsiColor, chars []asciigraph.CharSet, styles map[int]style) [][]plotCell {
+	text := asciigraph.PlotMany(lines,
 		asciigraph.Height(s.rows-1),
 		asciigraph.LowerBound(s.min()), asciigraph.UpperBound(s.max()),
 		asciigraph.Offset(3),
 		asciigraph.YAxisValueFormatter(func(float64) string { return "" }),
-		asciigraph.SeriesColors(tagGoal, tagAhead, tagTrack),
-		asciigraph.SeriesChars(asciigraph.CreateCharSet("╌"), asciigraph.CreateCharSet("•"), asciigraph.DefaultCharSet),
+		asciigraph.SeriesColors(tags...),
+		asciigraph.SeriesChars(chars...),
 	)
 	cells := make([][]plotCell, s.rows)
-	lines := strings.Split(text, "\n")
+	drawn := strings.Split(text, "\n")
 	for row := range cells {
 		cells[row] = make([]plotCell, n)
-		if row < len(lines) {
-			readBack(lines[row], cells[row])
+		if row < len(drawn) {
+			readBack(drawn[row], cells[row], styles)
 		}
 	}
 	return cells
@@ -55,7 +62,7 @@ func plotLines(s scale, n int, goalLine, aheadLine, trackLine []float64) [][]plo
 const axisColumn = 2
 
 // readBack takes the escape sequences of one line apart again.
-func readBack(line string, out []plotCell) {
+func readBack(line string, out []plotCell, styles map[int]style) {
 	tag, col := 0, 0
 	for len(line) > 0 {
 		if rest, ok := strings.CutPrefix(line, "\x1b["); ok {
@@ -70,7 +77,7 @@ func readBack(line string, out []plotCell) {
 		r, size := utf8.DecodeRuneInString(line)
 		line = line[size:]
 		if i := col - axisColumn - 1; i >= 0 && i < len(out) && r != ' ' {
-			out[i] = plotCell{r: r, st: tagStyles[tag]}
+			out[i] = plotCell{r: r, st: styles[tag]}
 		}
 		col++
 	}

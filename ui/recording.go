@@ -7,6 +7,7 @@ import (
 
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/sessions"
 )
 
 // recording is what one reading-through of a tape leaves: the chart's memory,
@@ -18,6 +19,9 @@ type recording struct {
 	stops  []time.Duration // times of marks and prompts, ascending
 	ghosts []ghost
 	sum    summary
+
+	verdict *sessions.Verdict // nil when nobody reviewed it
+	list    cursor            // the finding that Enter goes to
 }
 
 // ghost is a prompt that the cook was shown at the time and that today's fold

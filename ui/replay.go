@@ -30,6 +30,7 @@ type replay struct {
 	mode    replayMode
 	entry   entry
 	words   sentences
+	inside  bool // opened from the shelf: leaving goes back there
 }
 
 type replayMode uint8
@@ -65,7 +66,22 @@ type sought struct {
 type beat struct{ now time.Time }
 
 // pull reads the batch through at once.
-func (m *replay) pull() tea.Msg { return loaded{readThrough(m.tape), m.tape.Seek(m.at)} }
+func (m *replay) pull() tea.Msg {
+	rec := readThrough(m.tape)
+	if m.cfg.Review != nil {
+		v := m.cfg.Review()
+		rec.verdict = &v
+	}
+	return loaded{rec, m.tape.Seek(m.at)}
+}
+
+// leave ends the screen, or goes back to where it was opened from.
+func (m *replay) leave() tea.Cmd {
+	if m.inside {
+		return func() tea.Msg { return closed{} }
+	}
+	return tea.Quit
+}
 
 // Init reads the batch through and starts the clock.
 func (m *replay) Init() tea.Cmd { return tea.Batch(m.pull, m.next()) }

@@ -20,7 +20,7 @@ var replayHelpPanel = lines{
 	{"g", "go to a time"},
 	{"0 to 9", "go to that tenth of the batch"},
 	{"w  f", "whole or close chart; °F or °C"},
-	{"s", "summary"},
+	{"s", "summary; ↓ ↑ and Enter go to a finding"},
 	{"q", "leave"},
 }
 
@@ -51,14 +51,17 @@ func (m *replay) press(key string) tea.Cmd {
 	}
 	switch key {
 	case "q", "ctrl+c":
-		return tea.Quit
+		return m.leave()
 	case "esc":
+		if m.mode == replayWatch && m.inside {
+			return m.leave()
+		}
 		m.mode = replayWatch
 	case " ":
 		m.toggle()
-	case "+", "=", "up":
+	case "+", "=":
 		m.speed = min(m.speed+1, len(speeds)-1)
-	case "-", "down":
+	case "-":
 		m.speed = max(m.speed-1, 0)
 	case "?":
 		m.mode = replayHelp
@@ -86,7 +89,14 @@ func (m *replay) move(key string) {
 		return
 	}
 	from := m.want
+	if m.mode == replaySummary && m.rec.key(key) {
+		return
+	}
 	switch key {
+	case "enter":
+		if at, ok := m.rec.finding(); ok && m.mode == replaySummary {
+			m.halt(at)
+		}
 	case "right":
 		m.halt(m.rec.reading(from, +1))
 	case "left":

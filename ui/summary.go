@@ -100,28 +100,66 @@ func (s *summary) lines(u probe.Unit) []string {
 	return out
 }
 
-// draw is the summary as a page.
+// key moves among the findings.
+func (r *recording) key(key string) bool {
+	n, ok := map[string]int{"down": 1, "up": -1}[key]
+	if ok && r.verdict != nil {
+		r.list.move(n, len(r.verdict.Findings))
+	}
+	return ok
+}
+
+// finding is the moment of the finding that is chosen.
+func (r *recording) finding() (time.Duration, bool) {
+	if r.verdict == nil || r.list.at >= len(r.verdict.Findings) {
+		return 0, false
+	}
+	return r.verdict.Findings[r.list.at].At, true
+}
+
+// draw is the summary as a page: what went wrong first, then the figures.
 func (r *recording) draw(sc *scene, cv *canvas, x, y, w, h int) {
-	all := r.sum.lines(sc.unit)
-	if len(r.ghosts) == 0 {
-		all = append(all, fmt.Sprintf("All %d prompts as they were shown then.", r.sum.then))
-	} else {
-		all = append(all, fmt.Sprintf("%d prompts then, %d today; they differ here:", r.sum.then, r.sum.today))
-		for _, g := range r.ghosts {
-			all = append(all, "  "+g.words(sc.unit, sc.words))
+	end := y + h
+	put := func(st style, indent int, s string) {
+		for _, line := range wrap(s, w-2-indent, cv.ascii) {
+			if y < end {
+				cv.textTo(x+1+indent, y, x+w, st, line)
+			}
+			y++
 		}
 	}
-	row := 0
-	for i, s := range all {
+	if r.verdict != nil {
+		put(strong, 0, Clean(r.verdict.Summary))
+		for i, f := range r.verdict.Findings {
+			if i < r.list.at-1 {
+				continue // what is chosen stays in sight
+			}
+			st := plain
+			if i == r.list.at {
+				if y < end {
+					cv.set(x, y, '▶', keyCap)
+				}
+				st = strong
+			}
+			put(st, 1, f.Level.String()+" at "+clock(f.At)+": "+Clean(f.What))
+			if i == r.list.at {
+				put(plain, 3, Clean(f.Why)+" "+Clean(f.Next))
+			}
+		}
+	}
+	for i, s := range r.sum.lines(sc.unit) {
 		st := plain
-		if i == 0 {
+		if i == 0 && r.verdict == nil {
 			st = strong
 		}
-		for _, line := range wrap(s, w-2, cv.ascii) {
-			if row < h {
-				cv.textTo(x+1, y+row, x+w, st, line)
-			}
-			row++
-		}
+		put(st, 0, s)
+	}
+	if len(r.ghosts) == 0 {
+		put(plain, 0, fmt.Sprintf("All %d prompts as they were shown then.", r.sum.then))
+		return
+	}
+	put(plain, 0, fmt.Sprintf("%d prompts then, %d today; they differ here:", r.sum.then, r.sum.today))
+	for _, g := range r.ghosts {
+		put(plain, 2, g.words(sc.unit, sc.words))
 	}
 }
