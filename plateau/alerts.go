@@ -12,6 +12,7 @@ type alerts struct {
 	lift     [promptCount]time.Duration // the boil that a once-only prompt belongs to, +1
 	stuckAt  time.Duration              // the forecast last stood, or was not due
 	risesAt  time.Duration              // it last did not
+	unsureAt time.Duration              // the forecast last did not stand on good readings
 	laterAt  time.Duration              // the target was last forecast to be some way off
 	foam     bool                       // foam and steam are about to come
 }

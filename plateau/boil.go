@@ -66,7 +66,7 @@ func (b *boiling) feel(s *State) {
 // judge holds the slope of the last seconds against what a boil allows.
 func (b *boiling) judge(s *State, t, all trend, half time.Duration) {
 	b.slope = t.slope
-	if s.cook.phase <= Melt && (s.melt.first < 60 || s.melt.now > dryC) && t.slope > 3*t.err {
+	if s.cook.phase <= Melt && (s.melt.first < coldStart || s.melt.now > dryC) && t.slope > 3*t.err {
 		b.melted = max(b.melted, t.slope)
 	}
 	if all.slope < -0.05 {

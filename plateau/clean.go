@@ -22,6 +22,7 @@ type cleaner struct {
 
 	stirred  bool // the tip is in something cooler than the pot: see stir
 	stirAt   time.Duration
+	stirLow  float64       // °C, the lowest of it
 	trustsAt time.Duration // until when low readings are the pot's after all
 
 	raw        float64       // last raw value
@@ -88,6 +89,7 @@ func clamp(v, lo, hi float64) float64 { return min(max(v, lo), hi) }
 // long before; a syrup with cream in it boils away below 160.
 const (
 	coldest     = -30.0
+	coldestMix  = 50.0 // twice as much cream as sugar, from the refrigerator
 	hottestDry  = 300.0
 	hottestWet  = 190.0
 	surelyBlack = 235.0
@@ -145,6 +147,7 @@ func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
 // wrong place: shown, but not taken for the pot's. What stays low is.
 const (
 	stirK     = 0.12 // °C under what the pot should show, and some noise
+	stirDeep  = 3.2  // °C: what goes deeper is a probe lifted out
 	stirMost  = 12 * time.Second
 	stirTrust = 40 * time.Second
 )
@@ -159,10 +162,19 @@ func (k *cleaner) stir(at time.Duration, c float64, v view) bool {
 	low := c - v.shown
 	switch {
 	case !k.stirred && low < -stirK-3.5*sd:
-		k.stirred, k.stirAt = true, at
+		k.stirred, k.stirAt, k.stirLow = true, at, c
 	case k.stirred && low > -stirK-1.5*sd:
 		k.stirred = false
-	case k.stirred && at-k.stirAt > stirMost:
+	}
+	if !k.stirred {
+		return false
+	}
+	k.stirLow = min(k.stirLow, c)
+	most := stirMost
+	if c > k.stirLow+stirK+2*sd { // on its way back, behind the probe's lag
+		most += span(4 * v.lag)
+	}
+	if at-k.stirAt > most {
 		k.stirred, k.trustsAt = false, at+stirTrust
 	}
 	return k.stirred
@@ -222,14 +234,21 @@ func (k *cleaner) allowed(c, away, dt float64, v view) bool {
 		if k.undoes(c) {
 			return true
 		}
-		if v.mode == dryly && away < 0 && k.last > 110 && c > 60 {
+		if v.mode == dryly && away < 0 && k.last > 110 && c > coldestMix {
 			return -away < k.chill(dt, v) // cream, not yet told
 		}
 		return math.Abs(away) < 10+3*dt
 	case creamed:
-		return away < 0 && c > 0 || away < 8+2*dt || k.undoes(c)
+		if away < 0 {
+			return c > coldestMix && -away < k.chill(dt, v)
+		}
+		return away < 8+2*dt || k.undoes(c)
 	case boiled:
-		return math.Abs(away) < 1.5+6*min(k.noise, 1.5)+0.15*dt
+		most := 1.5
+		if away < 0 {
+			most = stirDeep
+		}
+		return math.Abs(away) < most+6*min(k.noise, 1.5)+0.15*dt
 	default:
 		return math.Abs(away) < 3+6*min(k.noise, 1.5)+0.5*dt
 	}

@@ -36,7 +36,7 @@ const (
 // that boils already.
 func (s *State) followMelt() {
 	m, c := &s.melt, &s.cook
-	if c.phase == Wait && (m.now > dryC+5 || m.first < 60 && m.now > meltWarmC && m.slope > meltSlope) {
+	if c.phase == Wait && (m.now > dryC+5 || m.first < coldStart && m.now > meltWarmC && m.slope > meltSlope) {
 		c.meltAt, c.onAt = s.at, s.at
 		s.enter(Melt, s.at)
 	}
@@ -54,8 +54,9 @@ func (s *State) followMelt() {
 }
 
 // boilsUntold reports whether a pot of which nothing was told boils with sugar
-// in it. Plain water stands still too, but at its own boiling point; dry sugar
-// runs through without standing still; a pot off the heat falls.
+// in it: it stands clearly over water's boiling point, and creeps up. Plain
+// water stands still at its own boiling point; dry sugar runs through without
+// slowing down; a pot off the heat falls.
 func (s *State) boilsUntold() bool {
 	b, m := &s.boiling, &s.melt
 	w, _ := s.water()
@@ -67,22 +68,26 @@ func (s *State) boilsUntold() bool {
 	if s.cfg.Pressure == 0 {
 		sure = max(w+1, highestWater)
 	}
-	known := dry || now > sure
-	still := b.flat && (dry || m.first > 90 || b.slope < 0.15*b.melted)
-	since := b.flatAt
-	if dry {
-		since = max(since, m.fellAt)
+	if now < sure && !dry && b.risen(s) < 0.7+2*s.clean.noise {
+		return false
 	}
-	if still && s.at-since > 35*time.Second {
-		return known || b.risen(s) > 0.7+2*s.clean.noise
+	if m.first < coldStart && !dry && b.slope > 0.2*b.melted {
+		return false // no slower than it warmed all along
 	}
-	// Met in the middle of its climb: it was hot from the start and never fast.
-	wait := 45 * time.Second
+	needed := 35 * time.Second
 	if float64(s.cfg.Target)-now < alarmBand {
-		wait = 20 * time.Second
+		needed = 20 * time.Second
 	}
-	return m.first > 90 && !dry && known && now > w+4 && b.steady && s.at-b.steadyAt > wait
+	var fell time.Duration
+	if dry {
+		fell = m.fellAt
+	}
+	return b.flat && s.at-max(b.flatAt, fell) > needed ||
+		b.steady && now > sure && s.at-max(b.steadyAt, fell) > needed+10*time.Second
 }
+
+// coldStart is what a batch watched from its beginning starts under, °C.
+const coldStart = 60.0
 
 // highestWater is the hottest that plain water can seem to boil on a probe
 // that reads 1.5 °C too high in fine weather at sea level.
@@ -96,6 +101,10 @@ func (s *State) followCream() {
 		return
 	}
 	w, sd := s.water()
+	if b.steady && s.at-max(b.steadyAt, c.creamAt, c.endAt) > 75*time.Second && s.melt.now > w+2.5 {
+		s.boil(s.at - 60*time.Second)
+		return
+	}
 	if !b.flat || s.melt.now < w+0.8-2*min(sd, 3) || s.melt.now > w+45 {
 		return
 	}
@@ -171,7 +180,7 @@ func (s *State) followCooling() {
 			s.enter(Dip, s.at)
 		}
 	}
-	if s.off.coldest > 0 && now > s.off.coldest+3 && s.melt.slope > 1.5/60 {
+	if c, n := s.recent.mean(5); n > 1 && s.off.coldest > 0 && c > s.off.coldest+3 && s.boiling.slope > 1.5/60 {
 		s.backOn(s.at)
 	}
 }

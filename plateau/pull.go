@@ -1,6 +1,7 @@
 package plateau
 
 import (
+	"math"
 	"time"
 
 	"boildown/probe"
@@ -68,18 +69,47 @@ func (s *State) reach(d time.Duration) float64 {
 // watchBoil raises what belongs to the boil up to the pull.
 func (s *State) watchBoil(a *Advice) {
 	c := &s.cook
-	on := c.phase == Stall || c.phase == Climb
+	on := c.phase == Stall || c.phase == Climb || s.mayBoil()
 	since := s.at - s.alerts.since[Stalled]
 	s.hold(a, Stalled, c.phase == Stall && c.boils && s.alerts.once(Stalled, c.boilAt), c.phase != Stall || since > 30*time.Second)
 	s.pulse(a, Stir, on && c.boils && s.at-c.boilAt > 45*time.Second, 150*time.Second, glance)
 
-	gap := float64(s.cfg.Target) - float64(s.pot())
+	gap := float64(s.cfg.Target) - s.level()
 	turned := c.heatDir < 0 && c.heatAt > c.boilAt && s.at-c.heatAt < 2*time.Minute
 	s.hold(a, LowerHeat, c.phase == Climb && c.boils && gap > 1.5 && !turned && s.alerts.once(LowerHeat, c.boilAt),
 		c.phase != Climb || turned || s.at-s.alerts.since[LowerHeat] > 45*time.Second)
 
 	s.watchRise(a, on, gap)
 	s.watchTarget(a, on, gap)
+}
+
+// level is the pot's temperature for the prompts round the target: the
+// filtered one at a boil; else the mean of the last seconds, run on to now.
+func (s *State) level() float64 {
+	if s.cook.boils {
+		return float64(s.pot())
+	}
+	c, _ := s.recent.mean(4)
+	return c + max(s.boiling.slope, 0)*(2+s.cfg.Lag.Seconds())
+}
+
+// mayBoil reports whether the pot may be a boiling syrup that has not been
+// told from other things yet: near its target the temperature alone must do.
+// A dry melt runs through there too, but says nothing of cream, or is far
+// quicker.
+func (s *State) mayBoil() bool {
+	m, b := &s.melt, &s.boiling
+	gap := float64(s.cfg.Target) - s.level()
+	if gap > alarmBand || m.now > dryC && float64(s.cfg.Target) < dryC-5 || s.recent.n < 10 {
+		return false
+	}
+	switch s.cook.phase {
+	case Wait:
+		return m.first > coldStart && b.steady
+	case Cream:
+		return b.steady && s.at-max(b.steadyAt, s.cook.creamAt) > 20*time.Second
+	}
+	return false
 }
 
 // watchRise raises that this heat will not get there.
@@ -105,14 +135,18 @@ const (
 func (s *State) watchTarget(a *Advice, on bool, gap float64) {
 	near := float64(s.cfg.Near)
 	pull := on && s.pullDue(a)
-	soon := a.Forecast.Ok() && s.untilPull(a.Forecast) <= nearAhead && gap <= near+s.reach(nearAhead)
+	if !a.Forecast.Ok() || s.blind.on || s.clean.stirred {
+		s.alerts.unsureAt = s.at
+	}
+	sure := s.at-s.alerts.unsureAt > 15*time.Second || gap < 2*near
+	soon := sure && a.Forecast.Ok() && s.untilPull(a.Forecast) <= nearAhead && gap <= near+s.reach(nearAhead)
 	if !soon {
 		s.alerts.laterAt = s.at
 	}
 	soon = soon && s.at-s.alerts.laterAt >= 2*time.Second
 	s.hold(a, NearTarget, on && (gap <= near || soon || pull),
 		!on || gap > near+1.5 && s.untilPull(a.Forecast) > 3*time.Minute)
-	s.hold(a, PullNow, pull, !on || float64(s.pot()) < s.aim()-2 && !s.blind.on)
+	s.hold(a, PullNow, pull, !on || s.level() < s.aim()-2 && !s.blind.on)
 	over := -gap
 	s.hold(a, PastTarget, on && over >= pastBy, !on || over < pastBy/3)
 	s.hold(a, Scorch, on && over >= scorchBy, !on || over < scorchBy-0.5)
@@ -129,12 +163,15 @@ func (s *State) pullDue(a *Advice) bool {
 		return false
 	}
 	ahead := s.cfg.Reaction.Seconds() + s.clean.dt/2
-	if s.cook.boils && s.runOn()+s.rise()*ahead >= s.aim() {
+	if !s.cook.boils {
+		return s.level()+max(s.boiling.slope, 0)*ahead >= s.aim()
+	}
+	if s.runOn()+s.rise()*ahead >= s.aim() {
 		return true
 	}
 	// The readings alone, whatever the estimate made of them.
-	c, n := s.recent.mean(5)
-	return n > 0 && c >= s.aim()
+	c, n := s.recent.mean(8)
+	return n >= 3 && c-2*s.clean.noise/math.Sqrt(float64(n)) >= s.aim()
 }
 
 // blindPull reports whether the pot may be at its target although nothing can
@@ -147,7 +184,9 @@ func (s *State) blindPull(f Forecast) bool {
 	}
 	early := s.cfg.Reaction + span(float64(s.cfg.CarryOver)/max(s.blind.rise, 0.01))
 	if f.Ok() {
-		return f.Low <= early
+		// A probe lifted out for a look comes back within seconds.
+		brief := s.blind.fault >= probe.FaultSpike && gone < 8*time.Second
+		return f.ETA <= early || f.Low <= early && !brief
 	}
 	left := s.aim() - s.blind.c
 	if !s.blind.wet || left > 2*alarmBand {
