@@ -73,6 +73,8 @@ type Comparison struct {
 	Tracks  []Track
 	Outcome string       // what counts as the outcome; "" when the batches do not differ in it
 	Rows    []Difference // those that go with the outcome first
+
+	boilFrom, boilTo time.Duration // from the first stall to after the last pull, aligned
 }
 
 // Compare aligns batches and ranks what differs between them. The outcome is
@@ -88,7 +90,15 @@ func Compare(all []*Session, by Align) (Comparison, error) {
 	for _, s := range all {
 		co := courseOf(s)
 		courses = append(courses, co)
-		c.Tracks = append(c.Tracks, co.track(by))
+		t := co.track(by)
+		c.Tracks = append(c.Tracks, t)
+		if co.stall != noTime {
+			end := min(co.until(co.pull)+2*time.Minute, co.end)
+			if c.boilTo == c.boilFrom {
+				c.boilFrom, c.boilTo = co.stall-t.Zero, end-t.Zero
+			}
+			c.boilFrom, c.boilTo = min(c.boilFrom, co.stall-t.Zero), max(c.boilTo, end-t.Zero)
+		}
 	}
 	outcome, word := outcomes(courses)
 	c.Outcome = word

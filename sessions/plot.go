@@ -42,7 +42,8 @@ type line struct {
 	Class string
 	Path  string
 	Name  string
-	Label float64 // y of its name at the right side
+	NameX float64 // where its name stands
+	NameY float64
 }
 
 type band struct {
@@ -143,10 +144,13 @@ func (p *plot) curve(class, name string, points []CurvePoint) {
 		held = held[:0]
 	}
 	last := time.Duration(math.MinInt64)
-	end := 0.0
+	l := line{Class: class, Name: name}
 	for _, q := range points {
 		if q.At < p.t0 || q.At > p.t1 {
 			continue
+		}
+		if y := p.y(q.C); y < p.Top-1 || y > p.Bottom+1 { // outside the frame
+			q.OK = false
 		}
 		gap := last != math.MinInt64 && q.At-last > SilenceAfter
 		if !q.OK || gap {
@@ -163,10 +167,19 @@ func (p *plot) curve(class, name string, points []CurvePoint) {
 			column = c
 		}
 		held = append(held, q)
-		last, end = q.At, p.clampY(p.y(q.C))
+		last, l.NameX, l.NameY = q.At, p.x(q.At)+0.3*p.Font, p.clampY(p.y(q.C))
 	}
 	flush()
-	p.Lines = append(p.Lines, line{Class: class, Path: b.String(), Name: name, Label: end})
+	l.Path = b.String()
+	for moved := true; moved; { // names of curves that end together stand one over the other
+		moved = false
+		for _, o := range p.Lines {
+			if math.Abs(o.NameX-l.NameX) < p.Font && math.Abs(o.NameY-l.NameY) < 0.99*p.Font {
+				l.NameY, moved = o.NameY-p.Font, true
+			}
+		}
+	}
+	p.Lines = append(p.Lines, l)
 }
 
 // thin keeps the first, lowest, highest and last of a column, in order.
@@ -198,7 +211,7 @@ func (p *plot) level(class, label string, c probe.Celsius) {
 	if y < p.Top || y > p.Bottom {
 		return
 	}
-	p.Rules = append(p.Rules, rule{Class: class, X1: p.Left, Y1: y, X2: p.Right, Y2: y, LabelX: p.Left + 0.4*p.Font, LabelY: y - 0.35*p.Font, Label: label})
+	p.Rules = append(p.Rules, rule{Class: class, X1: p.Left, Y1: y, X2: p.Right, Y2: y, LabelX: p.NameX(), LabelY: y - 0.35*p.Font, Label: label})
 }
 
 // moment draws a line at a time with a short label over the frame. Labels that
@@ -298,11 +311,27 @@ func (c *course) extent(from, to time.Duration) (lo, hi probe.Celsius) {
 
 // comparePlot draws tracks over each other.
 func comparePlot(id string, sh shape, c Comparison) *plot {
+	p := overlay(id, sh, c, math.MinInt64, math.MaxInt64)
+	p.Title = "The batches over each other"
+	return p
+}
+
+// compareClose draws the boil and the pull of the tracks; nil when none boiled.
+func compareClose(id string, sh shape, c Comparison) *plot {
+	if c.boilTo <= c.boilFrom {
+		return nil
+	}
+	p := overlay(id, sh, c, c.boilFrom, c.boilTo)
+	p.Title = "Stall, climb and pull over each other, close up"
+	return p
+}
+
+func overlay(id string, sh shape, c Comparison, from, to time.Duration) *plot {
 	t0, t1 := time.Duration(math.MaxInt64), time.Duration(math.MinInt64)
 	lo, hi := probe.Celsius(math.Inf(1)), probe.Celsius(math.Inf(-1))
 	for _, t := range c.Tracks {
 		for _, q := range t.Points {
-			if q.OK {
+			if q.OK && q.At >= from && q.At <= to {
 				t0, t1, lo, hi = min(t0, q.At), max(t1, q.At), min(lo, q.C), max(hi, q.C)
 			}
 		}
@@ -310,14 +339,16 @@ func comparePlot(id string, sh shape, c Comparison) *plot {
 	if lo > hi {
 		t0, t1, lo, hi = 0, time.Minute, 20, 120
 	}
-	p := newPlot(id, sh, c.Unit, t0, t1, lo, hi)
-	p.Title = "The batches over each other"
+	p := newPlot(id, sh, c.Unit, t0, t1+(t1-t0)/30, lo, hi)
 	p.moment("mark", alignNames[c.Align], 0)
 	for i, t := range c.Tracks {
-		p.curve(fmt.Sprintf("track track%d", i%6+1), strconv.Itoa(i+1), t.Points)
+		p.curve(trackClass(i), strconv.Itoa(i+1), t.Points)
 	}
 	return p
 }
+
+// trackClass tells six curves apart by colour and by dashes.
+func trackClass(i int) string { return fmt.Sprintf("track track%d", i%6+1) }
 
 var alignNames = map[Align]string{AlignCreamEnd: "last cream", AlignStall: "stall begins", AlignPull: "pull", AlignStart: "start"}
 
@@ -337,5 +368,10 @@ func (b band) FootY() float64 { return hundredths(b.Y + b.H - 6) }
 // Upright reports whether the rule is a moment and not a level.
 func (r rule) Upright() bool { return r.X1 == r.X2 }
 
-// Number returns a track's number for a reader.
-func (t Track) Number(i int) int { return i + 1 }
+// Anchor says where a rule's label is anchored.
+func (r rule) Anchor() string {
+	if r.Upright() {
+		return "middle"
+	}
+	return "end"
+}

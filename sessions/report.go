@@ -25,9 +25,24 @@ type page struct {
 	Title      string
 	Comparison *Comparison
 	Overlay    []*plot
-	OutcomeSay string
+	Legend     []legend
 	Batches    []batchPage
 	Demo       bool
+}
+
+// legend names a curve of the overlay.
+type legend struct {
+	Number int
+	Class  string
+	Title  string
+	When   string
+}
+
+func dateOf(start time.Time) string {
+	if start.IsZero() {
+		return "date unknown"
+	}
+	return start.Format("2 January 2006, 15:04")
 }
 
 // batchPage is one batch of a report.
@@ -71,7 +86,15 @@ func WriteReport(w io.Writer, all []*Session, align Align, usual func(*Session) 
 		}
 		p.Title = fmt.Sprintf("%d batches side by side", len(all))
 		p.Comparison = &c
-		p.Overlay = []*plot{comparePlot("all", wide, c), comparePlot("all", narrow, c)}
+		for _, sh := range []shape{wide, narrow} {
+			p.Overlay = append(p.Overlay, comparePlot("all", sh, c))
+			if near := compareClose("near", sh, c); near != nil {
+				p.Overlay = append(p.Overlay, near)
+			}
+		}
+		for i, t := range c.Tracks {
+			p.Legend = append(p.Legend, legend{i + 1, trackClass(i), t.Title, dateOf(t.Session.Header.Start)})
+		}
 	}
 	for i, s := range all {
 		u := Usual{}
@@ -88,11 +111,8 @@ func WriteReport(w io.Writer, all []*Session, align Align, usual func(*Session) 
 
 func batchPageOf(n int, s *Session, usual Usual) batchPage {
 	c := courseOf(s)
-	b := batchPage{Number: n, Title: s.Title(), When: s.Header.Start.Format("Monday, 2 January 2006, 15:04"),
+	b := batchPage{Number: n, Title: s.Title(), When: dateOf(s.Header.Start),
 		Verdict: Review(s, usual), Recipe: s.Header.RecipeText, Note: s.Label.Note, Notes: s.Notes}
-	if s.Header.Start.IsZero() {
-		b.When = "date unknown"
-	}
 	id := fmt.Sprintf("b%d", n)
 	for _, sh := range []shape{wide, narrow} {
 		b.Plots = append(b.Plots, batchPlot(id+"-whole", sh, c))
