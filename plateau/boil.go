@@ -40,27 +40,38 @@ func (b *boiling) feel(s *State) {
 	} else {
 		b.lookedAt = sec
 	}
-	w := s.window(24, 30, 45)
+	w, t, dips := b.look(s)
 	half := min(time.Duration(w)*time.Second/2, s.at)
-	all := s.recent.line(s.at, w)
+	all := s.recent.line(s.at, max(w, 20))
 	b.feelFall(s, all, half)
-	dip := dipK + 3*min(s.clean.noise, 1)
-	t, dips := s.recent.climb(s.at, w, dip)
-	if most := b.most(s); t.ok && t.err > most/2 {
-		t, dips = s.recent.climb(s.at, min(2*w, recentS), dip)
-	}
 	switch {
 	case dips: // neither here nor there for some seconds
 		if s.at-b.flatAt < 10*time.Second || s.at-b.clearAt > stirMost {
 			b.flat = false
 		}
 		return
-	case !t.ok || s.recent.n < min(w, 20):
+	case !t.ok || s.recent.n < w*3/4:
 		b.flat, b.steady = false, false
 		return
 	}
 	b.clearAt = s.at
 	b.judge(s, t, all, half)
+}
+
+// look fits the shortest stretch that shows the slope finely enough to tell a
+// boil from warming.
+func (b *boiling) look(s *State) (w int64, t trend, dips bool) {
+	dip := dipK + 3*min(s.clean.noise, 1)
+	most := b.most(s)
+	for _, w = range [...]int64{12, 18, 27, 40, 60} {
+		t, dips = s.recent.climb(s.at, w, dip)
+		// Rounding hides as much of a slope as the step over the stretch.
+		t.err = max(t.err, 0.3*s.clean.step/float64(w))
+		if t.ok && t.err < most/3 {
+			break
+		}
+	}
+	return w, t, dips
 }
 
 // judge holds the slope of the last seconds against what a boil allows.

@@ -109,7 +109,7 @@ func (k *creaming) feel(s *State) {
 	if k.under++; k.margin >= 0 {
 		k.under = 0
 	}
-	k.ok = true
+	k.ok = k.top > floorMostC-25 // else the creaming was not seen from its beginning
 }
 
 // Cream pacing.

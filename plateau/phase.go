@@ -101,7 +101,7 @@ func (s *State) followCream() {
 		return
 	}
 	w, sd := s.water()
-	if b.steady && s.at-max(b.steadyAt, c.creamAt, c.endAt) > 75*time.Second && s.melt.now > w+2.5 {
+	if b.steady && s.at-max(b.steadyAt, c.creamAt, c.endAt) > 75*time.Second && s.melt.now > w+sureBoilK {
 		s.boil(s.at - 60*time.Second)
 		return
 	}
@@ -116,6 +116,10 @@ func (s *State) followCream() {
 		s.boil(max(since-6*time.Second, c.creamAt, min(c.endAt, since)))
 	}
 }
+
+// sureBoilK is so far above water's boiling point that no pot with fresh cream
+// in it gets there without boiling, K.
+const sureBoilK = 6.0
 
 // boil enters the stall, or the climb where the pot is past the stall already.
 func (s *State) boil(at time.Duration) {
