@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -57,24 +56,27 @@ less time than it takes to come back, and it sticks to skin.`,
 	set.StringVar(&flags.name, "name", "", "what to call this batch; the recipe's name when there is one")
 	set.StringVar(&flags.again, "continue", "", "go on with the newest batch, or with --continue=FILE")
 	set.Lookup("continue").NoOptDefVal = "last"
+	_ = cmd.RegisterFlagCompletionFunc("recipe", completeRecipe) // the flag exists
 	return cmd
 }
 
 // cook runs one batch from its first reading to its closing line.
 func cook(ctx context.Context, in io.Reader, out, errOut io.Writer, flags *cookFlags) error {
+	if err := flags.source.use(settingsFrom(ctx)); err != nil {
+		return err
+	}
 	b, err := prepare(flags)
 	if err != nil {
 		return err
+	}
+	for _, w := range flags.probeWarnings(time.Now()) {
+		fmt.Fprintf(errOut, "boildown: %s\n", oneLine(w))
 	}
 	term := openTerminal(in, out, &flags.screen)
 	if err := b.record(flags); err != nil {
 		return err
 	}
-	k, err := newKitchen(ctx, b, flags, term, out)
-	if err != nil {
-		return errors.Join(err, b.rec.Leave())
-	}
-	return k.cook(out)
+	return newKitchen(ctx, b, flags, term, out).cook(out)
 }
 
 // batch is what a cook starts from: settled flags, header and record.
@@ -85,6 +87,9 @@ type batch struct {
 	past   *sessions.Session
 	rec    *sessions.Recorder
 	dir    string
+	source source // nil for the simulated pot
+	notify notifyKind
+	alert  []string
 }
 
 // prepare settles everything that can be refused before a file is made.
@@ -96,11 +101,20 @@ func prepare(flags *cookFlags) (*batch, error) {
 	if flags.source.simulated() {
 		base = flags.source.potBase(base)
 	}
+	base.Calibration = flags.source.calibration()
 	set, err := flags.batch.settle(base)
 	if err != nil {
 		return nil, err
 	}
 	b := &batch{dir: flags.dir}
+	if b.notify, b.alert, err = flags.alerts.settle(); err != nil {
+		return nil, err
+	}
+	if !flags.source.simulated() {
+		if b.source, err = flags.source.open(); err != nil {
+			return nil, err
+		}
+	}
 	b.header = sessions.Header{
 		Start: time.Now(), Recipe: flags.name, Probe: flags.source.name(), Fold: plateau.Version,
 		Program: buildVersion(), PressureFrom: flags.batch.pressureFrom(flags.source.simulated()), TargetFrom: set.targetFrom,

@@ -42,7 +42,7 @@ type signalled struct{ os.Signal }
 
 func (s signalled) Error() string { return s.Signal.String() }
 
-func newKitchen(ctx context.Context, b *batch, flags *cookFlags, term *terminal, out io.Writer) (*kitchen, error) {
+func newKitchen(ctx context.Context, b *batch, flags *cookFlags, term *terminal, out io.Writer) *kitchen {
 	k := &kitchen{crew: newCrew(ctx), batch: b, term: term}
 	clock := newClock(uptime, b.at, flags.source.speed)
 	k.pump = newPump(clock, b.state, b.at, b.rec, b.header.Unit)
@@ -50,46 +50,33 @@ func newKitchen(ctx context.Context, b *batch, flags *cookFlags, term *terminal,
 	if b.past != nil {
 		k.pump.catchUp(b.past)
 	}
-	if err := k.sounds(flags, out); err != nil {
-		return nil, err
-	}
-	if err := k.probe(flags); err != nil {
-		return nil, err
-	}
+	k.sounds(flags)
+	k.probe(flags)
 	if term == nil {
 		k.print = newPrinter(out)
 		lines := &plain{out: k.print, unit: b.header.Unit, next: b.at}
 		k.pump.watch = append(k.pump.watch, lines.watch)
 		k.pump.news = lines.news
-		return k, nil
+		return k
 	}
 	k.screen = ui.NewProgram(ui.NewLive(k.screenConfig(flags), k.pump.hist, k.pump, k.tell), term.in, term.out)
-	return k, nil
+	return k
 }
 
 // sounds sets up the ways to be heard.
-func (k *kitchen) sounds(flags *cookFlags, out io.Writer) error {
+func (k *kitchen) sounds(flags *cookFlags) {
 	var ways []sounder
 	if k.term != nil {
-		kind, err := notifyFor(flags.alerts.notify, os.Getenv)
-		if err != nil {
-			return err
-		}
-		k.bell = newBell(k.term.out, kind)
+		k.bell = newBell(k.term.out, k.batch.notify)
 		ways = append(ways, k.bell)
 	}
-	if flags.alerts.command != "" {
-		argv, err := parseAlert(flags.alerts.command)
-		if err != nil {
-			return err
-		}
-		k.alert = newAlertCommand(argv, newAlertLog(k.batch.dir))
+	if k.batch.alert != nil {
+		k.alert = newAlertCommand(k.batch.alert, newAlertLog(k.batch.dir))
 		ways = append(ways, k.alert)
 	}
 	k.ringer = newRinger(k.batch.header.Unit, ways...)
 	k.setQuiet(flags.alerts.quiet)
 	k.pump.watch = append(k.pump.watch, k.ringer.watch)
-	return nil
 }
 
 func (k *kitchen) setQuiet(quiet bool) {
@@ -100,12 +87,10 @@ func (k *kitchen) setQuiet(quiet bool) {
 }
 
 // probe sets up where readings come from and who hears the marks.
-func (k *kitchen) probe(flags *cookFlags) error {
-	k.tell = k.pump
-	if !flags.source.simulated() {
-		var err error
-		k.source, err = flags.source.openPort()
-		return err
+func (k *kitchen) probe(flags *cookFlags) {
+	k.source, k.tell = k.batch.source, k.pump
+	if k.source != nil {
+		return
 	}
 	cfg := flags.source.potConfig(k.batch.header.Config)
 	src := pot.NewSource(cfg)
@@ -120,12 +105,12 @@ func (k *kitchen) probe(flags *cookFlags) error {
 		k.pump.watch = append(k.pump.watch, s.watch)
 	}
 	k.source, k.tell = src, s
-	return nil
 }
 
 func (k *kitchen) screenConfig(flags *cookFlags) ui.Config {
 	cfg := flags.screen.config()
 	cfg.Name, cfg.Unit, cfg.Fold = k.batch.header.Recipe, k.batch.header.Unit, k.batch.header.Config
+	cfg.Offset = flags.offsetWords(time.Now())
 	cfg.TestAlert, cfg.SetQuiet = k.ringer.test, k.setQuiet
 	return cfg
 }

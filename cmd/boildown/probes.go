@@ -34,6 +34,7 @@ No thermometer at hand? The simulated pot is there at any time: --probe sim.`,
 			return probes(cmd.Context(), cmd.OutOrStdout(), args, &flags)
 		},
 	}
+	cmd.AddCommand(probesSaveCommand(), probesCheckCommand())
 	cmd.Flags().BoolVar(&flags.list, "list", false, "list only, open nothing")
 	cmd.Flags().DurationVar(&flags.each, "each", 3*time.Second, "how long to listen at each speed")
 	cmd.Flags().IntVar(&flags.baud, "baud", 0, "listen at this speed alone; 0 tries the usual ones")

@@ -50,7 +50,13 @@ func rootCommand() *cobra.Command {
 	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
 		return usagef(cmd.CommandPath()+" --help lists the flags", "%w", err)
 	})
-	root.AddCommand(planCommand(), recipeCommand(), cookCommand(), replayCommand(), traceCommand(), sessionsCommand(), probesCommand(), alertsCommand(), versionCommand(), completionCommand())
+	root.AddCommand(
+		planCommand(), cookCommand(), replayCommand(), sessionsCommand(), recipeCommand(),
+		probesCommand(), calibrateCommand(), settingsCommand(), alertsCommand(),
+		traceCommand(), completionCommand(), versionCommand(),
+	)
+	root.PersistentFlags().String(configFlag, "", "settings file; the usual one when not given, none for no settings")
+	root.PersistentPreRunE = func(cmd *cobra.Command, args []string) error { return useSettings(cmd) }
 	return root
 }
 

@@ -157,7 +157,7 @@ func settingsFrom(ctx context.Context) *settings {
 // it runs on.
 func useSettings(cmd *cobra.Command) error {
 	takes := func(name string) bool { return cmd.Flags().Lookup(name) != nil }
-	if cmd.Name() == "trace" || !slices.ContainsFunc(settable, takes) {
+	if cmd.CommandPath() == "boildown trace" || !slices.ContainsFunc(settable, takes) {
 		return nil
 	}
 	path := ""
@@ -168,17 +168,19 @@ func useSettings(cmd *cobra.Command) error {
 	if err != nil {
 		return err
 	}
-	if err := s.lay(cmd.Flags()); err != nil {
-		return err
-	}
 	cmd.SetContext(context.WithValue(cmd.Context(), settingsKey{}, s))
-	return nil
+	if cmd.CommandPath() == "boildown probes save" {
+		return nil // what is typed is all that is kept
+	}
+	return s.lay(cmd.Flags())
 }
 
 // lay sets every flag that was not typed to what the file says of it, the
 // probe's own table last.
 func (s *settings) lay(set *pflag.FlagSet) error {
-	if demo := set.Lookup("demo"); demo == nil || demo.Value.String() != "true" {
+	d := set.Lookup("demo")
+	demo := d != nil && d.Value.String() == "true"
+	if !demo {
 		if err := s.layOne(set, "probe", s.values["probe"], ""); err != nil {
 			return err
 		}
@@ -189,7 +191,7 @@ func (s *settings) lay(set *pflag.FlagSet) error {
 		p = s.probes[inUse]
 	}
 	for _, name := range settable {
-		if name == "probe" || name == "lag" && p == nil && (inUse == "sim" || inUse == "") && set.Lookup("demo") != nil {
+		if name == "probe" || name == "lag" && p == nil && (demo || inUse == "sim") {
 			continue // the simulated pot knows the lag of its own probe
 		}
 		if err := s.layOne(set, name, s.values[name], ""); err != nil {
@@ -240,4 +242,20 @@ func (f *sourceFlags) calibration() probe.Calibration {
 		return probe.Calibration{}
 	}
 	return f.named.cal.Calibration
+}
+
+// probeWarnings are what a cook should know of the named probe before the hob
+// is lit.
+func (f *cookFlags) probeWarnings(now time.Time) []string {
+	boil := f.batch.set.Lookup("water-boils")
+	how, _ := standingOf(boil)
+	return f.source.named.warnings(now, f.source.calibrationDays, how == standsWithProbe && strongest(f.batch.set, "water-boils", "altitude") == boil.Name)
+}
+
+// offsetWords say on the screen what the correction in use rests on.
+func (f *cookFlags) offsetWords(now time.Time) string {
+	if f.source.named == nil || !f.source.named.cal.exists {
+		return ""
+	}
+	return f.source.named.cal.words(now, f.source.calibrationDays)
 }
