@@ -33,6 +33,17 @@ func (f *alertFlags) sounds(set *pflag.FlagSet) {
 	set.StringVar(&f.notify, "notify", "auto", "desktop notification: auto, off, or the escape convention 9, 777 or 99")
 }
 
+// settle reads the flags: the convention and, where there is one, the command.
+func (f *alertFlags) settle() (kind notifyKind, argv []string, err error) {
+	if kind, err = notifyFor(f.notify, os.Getenv); err != nil {
+		return kind, nil, err
+	}
+	if f.command != "" {
+		argv, err = parseAlert(f.command)
+	}
+	return kind, argv, err
+}
+
 func alertsCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "alerts",
@@ -72,7 +83,7 @@ func testNotice() notice {
 // alertsTest sounds until in yields a line. The person's word is the only
 // proof that a sound reached the stove, so the end of in is a failed test.
 func alertsTest(ctx context.Context, in io.Reader, out io.Writer, dir string, flags *alertFlags) error {
-	kind, err := notifyFor(flags.notify, os.Getenv)
+	kind, argv, err := flags.settle()
 	if err != nil {
 		return err
 	}
@@ -81,11 +92,7 @@ func alertsTest(ctx context.Context, in io.Reader, out io.Writer, dir string, fl
 	bell := newBell(out, kind)
 	go bell.run(crew.ctx.Done())
 	ways := []sounder{bell}
-	if flags.command != "" {
-		argv, err := parseAlert(flags.command)
-		if err != nil {
-			return err
-		}
+	if argv != nil {
 		command := newAlertCommand(argv, newAlertLog(dir))
 		crew.start("alert command", command.run)
 		ways = append(ways, command)

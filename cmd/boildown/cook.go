@@ -111,7 +111,7 @@ func prepare(flags *cookFlags) (*batch, error) {
 		return nil, err
 	}
 	if !flags.source.simulated() {
-		if b.source, err = flags.source.open(); err != nil {
+		if b.source, err = flags.source.openPort(); err != nil {
 			return nil, err
 		}
 	}

@@ -83,7 +83,7 @@ func (f *sourceFlags) name() string {
 	return f.probe
 }
 
-// openPort returns the serial source.
+// openPort returns the source that the flags name. It touches no device yet.
 func (f *sourceFlags) openPort() (source, error) {
 	set := port.Settings{
 		Path: f.probe, Baud: f.baud, Frame: f.frame,

@@ -36,6 +36,7 @@ unless a flag is given.`,
 		},
 	}
 	flags.register(cmd.Flags())
+	_ = cmd.RegisterFlagCompletionFunc("recipe", completeRecipe) // the flag exists
 	return cmd
 }
 
