@@ -39,19 +39,20 @@ type estimator struct {
 	strayDown bool    // below the line
 	recover   float64 // s, until when the probe is still coming back from them
 
-	last    float64 // s, time of the last reading
-	lastC   float64 // °C
-	seen    bool
-	present present // what the line and the meter say together
-	looked  bool    // present is up to date
-	answer  arrival // the forecast
-	fresh   bool    // answer is up to date
+	last       float64 // s, time of the last reading
+	lastC      float64 // °C
+	seen       bool
+	present    present // what the line and the meter say together
+	looked     bool    // present is up to date
+	answer     arrival // the forecast, from answeredAt on
+	answeredAt float64
+	fresh      bool // answer is up to date
 
 	changedAt float64 // s, the last change of heat
 	beganAt   float64 // s, the line's beginning
 }
 
-const delayS = 100.0
+const delayS = 90.0
 
 // newEstimator returns an estimator that has seen nothing.
 func newEstimator(cfg Config) estimator {
@@ -133,7 +134,8 @@ func (e *estimator) take(b bin) {
 	e.noise.mean(at, mean)
 	p := point{at: at, c: float32(mean), half: float32(half)}
 	e.ring.push(p)
-	e.stale()
+	e.looked = false
+	e.fresh = e.fresh && at-e.answeredAt < answerEvery && e.strays == 0
 	if e.waiting {
 		e.begin(at)
 		return
@@ -161,10 +163,10 @@ func (e *estimator) follow(p point) {
 		e.strays, e.recover = 0, p.at+recoverLags*e.lag+1
 	}
 	if p.at < e.recover {
-		e.ring.last().stray = true
+		e.ring.last().leave()
 		return
 	}
-	e.line.observe(o, m)
+	e.line.observe(o)
 	if p.half == 0 && dt < gapS && e.line.settled() {
 		e.noise.residual(float64(p.c)-mean, variance)
 	}
@@ -202,7 +204,7 @@ func (e *estimator) knee() bool {
 	var early, late leastSquares
 	for i := e.ring.after(e.beganAt - 0.01); i < e.ring.n; i++ {
 		p := e.ring.at(i)
-		if p.stray {
+		if p.stray() {
 			continue
 		}
 		if p.at > e.line.at-kneeS {
@@ -239,7 +241,7 @@ const (
 // turned far enough for a quiet probe to show it at once, or the pot has
 // jumped, and the line begins anew.
 func (e *estimator) stray(p point, r float64) {
-	e.ring.last().stray = true
+	e.ring.last().leave()
 	if e.strays == 0 || e.strayDown != (r < 0) {
 		e.strayed, e.strayDown = p.at, r < 0
 		e.takeBack(strayLead)
@@ -275,7 +277,7 @@ func (e *estimator) turned(r float64) bool {
 	m := e.model()
 	first := e.ring.after(max(e.strayed-strayLead-0.5, e.delayed.at))
 	for i := first; i < e.ring.n; i++ {
-		e.ring.at(i).stray = false
+		e.ring.at(i).take()
 	}
 	tried := e.changes
 	turn := unmarked(e.strayed-leadS, int(math.Copysign(1, r)))
@@ -286,7 +288,7 @@ func (e *estimator) turned(r float64) bool {
 	p := e.ring.last()
 	if math.Abs(float64(p.c)-mean)-float64(p.half) > turnedSD*math.Sqrt(variance+e.noise.variance()) {
 		for i := first; i < e.ring.n; i++ {
-			e.ring.at(i).stray = true
+			e.ring.at(i).leave()
 		}
 		return false
 	}
@@ -300,7 +302,7 @@ func (e *estimator) turned(r float64) bool {
 func (e *estimator) takeBack(n int) {
 	for i := max(e.ring.n-1-n, 0); i < e.ring.n; i++ {
 		if p := e.ring.at(i); p.at > e.delayed.at {
-			p.stray = true
+			p.leave()
 		}
 	}
 	at := e.line.at
@@ -374,8 +376,8 @@ func (e *estimator) rerun(c changes, m model) bank {
 func (e *estimator) pass(b *bank, p point, m model) {
 	e.turn(b, p.at, m)
 	b.advance(p.at, m)
-	if !p.stray {
-		b.observe(e.observation(p), m)
+	if !p.stray() {
+		b.observe(e.observation(p))
 	}
 }
 
@@ -429,7 +431,7 @@ func (e *estimator) beginAt(at, heat, spread float64) {
 	e.noise.anew()
 	for i := first; i < e.ring.n; i++ {
 		p := e.ring.at(i)
-		p.stray = false
+		p.take()
 		e.noise.mean(p.at, float64(p.c))
 	}
 	line := e.belief.bank()

@@ -36,12 +36,26 @@ func (b *bin) add(t, c float64) (full bin, done bool) {
 // probe with coarse steps leaves open.
 type point struct {
 	at      float64 // s, the probe's lag taken off
-	c, half float32 // °C, K
-	stray   bool    // left out of the line
+	c, half float32 // °C, K; half is −1−half where the point is left out of the line
 }
 
-// ringSize points are kept: two minutes at one reading a second or more.
-const ringSize = 128
+func (p *point) stray() bool { return p.half < 0 }
+
+// leave leaves the point out of the line; take takes it in again.
+func (p *point) leave() {
+	if !p.stray() {
+		p.half = -1 - p.half
+	}
+}
+
+func (p *point) take() {
+	if p.stray() {
+		p.half = -1 - p.half
+	}
+}
+
+// ringSize points are kept: a minute and a half at one reading a second or more.
+const ringSize = 100
 
 // ring is the last points, oldest first.
 type ring struct {

@@ -20,7 +20,7 @@ type present struct {
 	lineHolds bool    // there is a line, and the readings follow it
 }
 
-// stale says that something was learned.
+// stale says that something was told that changes every answer.
 func (e *estimator) stale() { e.looked, e.fresh = false, false }
 
 // look brings the present up to date.

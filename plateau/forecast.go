@@ -25,6 +25,7 @@ type way struct {
 const (
 	horizonS   = 3 * 3600.0
 	kappaSD    = 0.01 // per K: κ differs by this much between pots, and along one cook
+	faintLogW  = -6.0 // a hypothesis that weighs less than 1 in 400 of the best is not asked
 	shapeShare = 0.03 // of the way: published curves differ so much in shape
 )
 
@@ -33,14 +34,15 @@ func (b *bank) ways(targetC float64, m model) (list [bankSize]way, n int) {
 	var total float64
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		if h.logW < -7 {
+		if h.logW < faintLogW {
 			continue
 		}
 		rise := targetC - h.tw
 		if rise < leastRise/2 {
 			continue
 		}
-		l := m.curve.lnRatio(rise, h.tw)
+		l := m.curve.lnRatioFrom(h.goal, rise, h.tw)
+		h.goal = l
 		_, perLn := m.curve.rise(l, h.tw)
 		z := math.Exp(l)
 		g := z/perLn - m.kappa // dv/dx at the target, so that dv*/dtw = −g
@@ -71,36 +73,69 @@ func arrived(list []way, t float64) (p float64) {
 	for i := range list {
 		w := &list[i]
 		s := w.dd - 2*t*w.dk + t*t*(w.kk+w.walk*t/3)
-		p += w.share * math.Erfc((w.d-w.k*t)/math.Sqrt(2*max(s, 1e-12))) / 2
+		p += w.share * normal((w.k*t-w.d)/math.Sqrt(max(s, 1e-12)))
 	}
 	return p
 }
 
-// quantile returns the time by which the target has come with probability p,
-// by bisection in the logarithm of time, starting around guess.
-var lnHorizon = math.Log(horizonS)
-
-func quantile(list []way, p, guess float64) float64 {
-	lo, hi := math.Log(max(guess, 1)/2), math.Log(max(guess, 1)*2)
-	for lo > -4 && arrived(list, math.Exp(lo)) > p {
-		hi, lo = lo, lo-1
+// normal is the standard normal distribution function to 7.5e-8: Abramowitz and
+// Stegun 26.2.17, at half the price of [math.Erfc].
+func normal(x float64) float64 {
+	t := 1 / (1 + 0.2316419*math.Abs(x))
+	tail := density(x) * t * (0.319381530 + t*(-0.356563782+t*(1.781477937+t*(-1.821255978+t*1.330274429))))
+	if x > 0 {
+		return 1 - tail
 	}
-	for hi < lnHorizon && arrived(list, math.Exp(hi)) < p {
-		lo, hi = hi, hi+1 // the probability need not reach p: then the horizon stands for it
-	}
-	for range 12 {
-		mid := (lo + hi) / 2
-		if arrived(list, math.Exp(mid)) < p {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return math.Exp((lo + hi) / 2)
+	return tail
 }
 
+// quantile returns the time by which the target has come with probability p, or
+// the horizon if it does not. It looks around a guess, in the logarithm of
+// time, by false position (the Illinois variant).
+func quantile(list []way, p, guess float64) float64 {
+	const widen, close = 0.04, 5e-4
+	a := min(max(math.Log(guess), 0), lnHorizon)
+	fa := arrived(list, math.Exp(a)) - p
+	b, fb, step := a, fa, widen
+	for fa*fb > 0 {
+		a, fa = b, fb
+		if fb > 0 {
+			b -= step
+		} else {
+			b += step
+		}
+		if b < lnSoonest || b > lnHorizon {
+			return math.Exp(min(b, lnHorizon))
+		}
+		fb = arrived(list, math.Exp(b)) - p
+		step *= 2
+	}
+	for range 20 {
+		if math.Abs(b-a) < close || fb == 0 {
+			break
+		}
+		c := b - fb*(b-a)/(fb-fa)
+		fc := arrived(list, math.Exp(c)) - p
+		if fc*fb < 0 {
+			a, fa = b, fb
+		} else {
+			fa /= 2
+		}
+		b, fb = c, fc
+		if math.Abs(fc) < close {
+			break
+		}
+	}
+	return math.Exp(b)
+}
+
+const lnSoonest = -4.0
+
+var lnHorizon = math.Log(horizonS)
+
 // foresee works out the arrival from the bank at its own time.
-func (b *bank) foresee(targetC, guess float64, m model) arrival {
+// The last answer is where it begins to look.
+func (b *bank) foresee(targetC float64, last arrival, m model) arrival {
 	list, n := b.ways(targetC, m)
 	if n == 0 {
 		return arrival{why: WhyNotOnItsWay}
@@ -110,9 +145,9 @@ func (b *bank) foresee(targetC, guess float64, m model) arrival {
 	if a.sure < sureEnough {
 		return a
 	}
-	a.mid = quantile(ways, 0.5, guess)
-	a.low = quantile(ways, 0.1, a.mid*0.8)
-	a.high = quantile(ways, 0.9, a.mid*1.25)
+	a.mid = quantile(ways, 0.5, last.mid)
+	a.low = quantile(ways, 0.1, last.low)
+	a.high = quantile(ways, 0.9, last.high)
 	return a
 }
 
@@ -123,12 +158,12 @@ func (e *estimator) forecast(at time.Duration) (Forecast, Why) {
 		return Forecast{}, WhyTooEarly
 	}
 	if !e.fresh {
-		e.answer, e.fresh = e.answerNow(), true
+		e.answer, e.answeredAt, e.fresh = e.answerNow(), e.line.at, true
 	}
 	if e.answer.why != WhyNot {
 		return Forecast{}, e.answer.why
 	}
-	ahead := at.Seconds() - e.line.at
+	ahead := at.Seconds() - e.answeredAt
 	f := Forecast{By: e.answer.by, Guess: at.Seconds()-e.lag-e.last > silentS}
 	f.Low = seconds(e.answer.low - ahead)
 	f.ETA = max(seconds(e.answer.mid-ahead), f.Low)
@@ -172,9 +207,13 @@ func (e *estimator) answerNow() arrival {
 // probe has not felt yet.
 func (e *estimator) byLine() arrival {
 	m := e.model()
-	line := e.line
-	e.turn(&line, e.last+e.lag, m)
-	a := line.foresee(e.target, max(e.answer.mid, 60), m)
+	line := &e.line
+	if n := e.changes.n; n > 0 && e.changes.c[n-1].at > line.at {
+		ahead := e.line
+		line = &ahead
+		e.turn(line, e.last+e.lag, m)
+	}
+	a := line.foresee(e.target, e.answer, m)
 	late := line.at - e.line.at
 	a.low, a.mid, a.high = a.low+late, a.mid+late, a.high+late
 	switch {
@@ -224,6 +263,7 @@ func (a arrival) blend(b arrival, w float64) arrival {
 }
 
 const (
+	answerEvery = 1.6  // s: an answer lasts for two bins, running on by the clock
 	answerS     = 20.0 // a line is this old before it is asked
 	sureEnough  = 0.65 // probability of any arrival below which there is none to tell
 	pastK       = 1.0  // K over the target from which there is nothing left to forecast

@@ -15,12 +15,13 @@ import "math"
 // the curve's steepness without the bias that weights from noisy readings have.
 // With k and tw steady this is recursive weighted least squares.
 type hypothesis struct {
-	logW         float64 // log of its share in the mixture, less that of the best
-	v, k, tw     float64 // k per second
-	lnZ          float64 // solves v = z − κ·x(z)
-	vv, vk, vt   float64 // covariance of (v, k, tw)
-	kk, kt, tt   float64
-	x, perV, dzv float64 // at lnZ: x, dx/dv, dz/dv
+	logW        float64 // log of its share in the mixture, less that of the best
+	v, k, tw    float64 // k per second
+	lnZ         float64 // solves v = z − κ·x(z)
+	vv, vk, vt  float64 // covariance of (v, k, tw)
+	kk, kt, tt  float64
+	x, perV, dv float64 // at lnZ: x, dx/dv, dv/d(ln z)
+	goal        float64 // ln z at the target, for the next time it is asked for
 }
 
 // deadLogW is where a hypothesis is no longer worth its arithmetic: it weighs
@@ -34,15 +35,23 @@ func (h *hypothesis) place(c *boilingCurve, kappa float64) {
 	for range 6 {
 		x, perLn := c.rise(h.lnZ, h.tw)
 		z := math.Exp(h.lnZ)
-		miss := z - kappa*x - h.v
-		perStep := z - kappa*perLn
-		h.x, h.perV, h.dzv = x, perLn/perStep, z/perStep
-		step := miss / perStep
-		if math.Abs(miss) < 1e-9*(1+z) {
+		miss := h.v - (z - kappa*x)
+		h.dv = z - kappa*perLn
+		h.x, h.perV = x+perLn/h.dv*miss, perLn/h.dv
+		if math.Abs(miss) < placed*(1+z) {
 			return
 		}
-		h.lnZ = min(max(h.lnZ-min(max(step, -1), 1), lnZMin), lnZMax)
+		h.move(miss)
 	}
+}
+
+// placed is how well v must be met, as a share of it: what is left is made good
+// by the tangent and comes to less than 0.0001 K.
+const placed = 3e-5
+
+// move takes lnZ along the tangent for a change of v.
+func (h *hypothesis) move(dv float64) {
+	h.lnZ = min(max(h.lnZ+min(max(dv/h.dv, -1), 1), lnZMin), lnZMax)
 }
 
 // The driest and the wettest syrup that a line is followed to.
@@ -58,6 +67,7 @@ func (h *hypothesis) predicted() float64 { return h.tw + h.x }
 func (h *hypothesis) advance(dt float64, d drift, c *boilingCurve, kappa float64) {
 	before := h.x
 	h.v -= h.k * dt
+	h.move(-h.k * dt)
 	h.vv += dt * (dt*h.kk - 2*h.vk)
 	h.vk -= dt * h.kk
 	h.vt -= dt * h.kt
@@ -76,7 +86,10 @@ func (h *hypothesis) observe(o observation, trust float64) (logL float64) {
 	pv, pk, pt := h.vv*a+h.vt, h.vk*a+h.kt, h.vt*a+h.tt
 	s := pv*a + pt + o.variance
 	move, shrink, logL := o.update(h.predicted(), s)
-	h.v += pv / s * move
+	dv := pv / s * move
+	h.v += dv
+	h.move(dv) // the tangent will do until the line is placed again
+	h.x += h.perV * dv
 	h.k += pk / s * move
 	g := shrink / (s * s)
 	h.vv -= g * pv * pv
@@ -124,8 +137,8 @@ func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa f
 	h.v = math.Exp(h.lnZ) - kappa*x
 	h.place(c, kappa)
 	h.k = k0
-	dv := 1 / h.perV
-	h.vv, h.vt = dv*dv*(sd*sd+h.tt), -dv*h.tt
+	perX := 1 / h.perV
+	h.vv, h.vt = perX*perX*(sd*sd+h.tt), -perX*h.tt
 	h.kk, h.vk, h.kt = k0SD*k0SD, 0, 0
 	// How likely such a syrup is at all, as a density in the reading's scale.
 	off := (h.lnZ - usualLnZ) / usualLnZSD

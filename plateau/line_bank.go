@@ -14,7 +14,7 @@ type bank struct {
 	hyp      [bankSize]hypothesis
 }
 
-const bankSize = 12
+const bankSize = 10
 
 // model is what a bank needs to know to run on. It is made anew for each use
 // and never kept.
@@ -28,8 +28,8 @@ type model struct {
 // a warm probe by the sea, more likely low than high, since most kitchens are.
 const (
 	unknownLowC  = 89.2
-	unknownStepK = 1.15
-	unknownSD    = 0.62
+	unknownStepK = 1.4
+	unknownSD    = 0.72
 	lowlandC     = 99.4
 	lowlandSD    = 1.3
 	lowlandShare = 0.5
@@ -40,8 +40,8 @@ const (
 // was never checked (1–2 K). Config cannot tell the two apart, so the prior
 // has a narrow heart and wide shoulders.
 const (
-	knownStepK = 0.38
-	knownSD    = 0.2
+	knownStepK = 0.45
+	knownSD    = 0.23
 	heartSD    = 0.25
 	heartShare = 0.6
 	shoulderSD = 1.0
@@ -180,7 +180,7 @@ func (b *bank) predicted() (mean, variance float64) {
 }
 
 // observe takes an observation at the bank's present time.
-func (b *bank) observe(o observation, m model) {
+func (b *bank) observe(o observation) {
 	trust := 0.0
 	if b.settled() {
 		trust = o.trust()
@@ -193,7 +193,6 @@ func (b *bank) observe(o observation, m model) {
 			continue
 		}
 		logL[i] = h.observe(o, trust)
-		h.place(m.curve, m.kappa)
 		best = max(best, h.logW+logL[i])
 	}
 	var after float64

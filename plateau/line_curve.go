@@ -86,16 +86,20 @@ func (c *boilingCurve) rise(lnZ, tw float64) (x, perLn float64) {
 }
 
 // lnRatio returns ln z of the syrup that boils x K above water, x > 0: the
-// inverse of rise. The curve is nearly straight in the two logarithms, so a
-// few of Newton's steps reach rounding error.
+// inverse of rise.
 func (c *boilingCurve) lnRatio(x, tw float64) (lnZ float64) {
+	return c.lnRatioFrom(3.6-math.Log(x), x, tw)
+}
+
+// lnRatioFrom is lnRatio begun from a guess. The curve is nearly straight in
+// the two logarithms, so a few of Newton's steps reach 1 in 10⁹.
+func (c *boilingCurve) lnRatioFrom(lnZ, x, tw float64) float64 {
 	lnX := math.Log(x)
-	lnZ = 3.6 - lnX
 	for range 8 {
 		at, perLn := c.rise(lnZ, tw)
 		step := (math.Log(at) - lnX) / (perLn / at)
 		lnZ -= min(max(step, -1), 1)
-		if math.Abs(step) < 1e-10 {
+		if math.Abs(step) < 3e-5 { // the next one would be its square
 			break
 		}
 	}
