@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"io"
 	"net/url"
+	"os"
 	"strings"
 
 	"boildown/probe/hidraw"
 	"boildown/probe/modbus"
+	"boildown/probe/mqtt"
 	"boildown/probe/port"
 	"boildown/probe/scpi"
 	"boildown/probe/sysfs"
@@ -22,7 +24,9 @@ const schemeHelp = `
   scpi://192.168.1.20                 an instrument on the network; query, setup, field, unit, every
   scpi:/dev/ttyUSB0                   the same on a serial line
   modbus://192.168.1.20?register=30001&scale=0.1   address, register, type, order, scale, unit, every
-  modbus:/dev/ttyUSB0?address=7&register=30001     the same on a serial line`
+  modbus:/dev/ttyUSB0?address=7&register=30001     the same on a serial line
+  mqtt://192.168.1.5/kitchen/pot      a topic of an MQTT broker, mqtts:// over TLS; version, ca; user and
+                                      password in BOILDOWN_MQTT_USER and BOILDOWN_MQTT_PASSWORD[_FILE]`
 
 // openScheme opens a probe that is named by a scheme. OK is false for a name
 // without one, which is a port's. Line has the serial settings and the format
@@ -44,13 +48,24 @@ func openScheme(name string, line port.Settings, stdin io.Reader) (src source, o
 		src, err = openSCPI(rest, line)
 	case "modbus":
 		src, err = openModbus(rest, line)
+	case "mqtt", "mqtts":
+		src, err = openMQTT(name, line)
 	default:
 		return nil, false, nil
 	}
 	if err != nil {
-		return nil, true, usagef("boildown probes --help shows how each kind of probe is named", "--probe %s: %w", name, err)
+		// The name is not repeated: a broker's may hold a password.
+		return nil, true, usagef("boildown probes --help shows how each kind of probe is named", "--probe: %w", err)
 	}
 	return src, true, nil
+}
+
+func openMQTT(name string, line port.Settings) (source, error) {
+	broker, topic, err := mqtt.ParseURL(name, os.Getenv)
+	if err != nil {
+		return nil, err
+	}
+	return opened(mqtt.New(mqtt.Settings{Broker: broker, Topic: topic, Format: line.Format}))
 }
 
 // opened makes a source of a constructor's results, so that a failed one never
