@@ -15,23 +15,24 @@ type Entry struct {
 	Size     int64     `json:"size"`
 	Modified time.Time `json:"modified"`
 
-	Start   time.Time     `json:"start,omitzero"`
-	Recipe  string        `json:"recipe,omitempty"`
-	Probe   string        `json:"probe,omitempty"`
-	Demo    bool          `json:"demo,omitempty"`
-	Unit    probe.Unit    `json:"unit,omitempty"`
-	Target  probe.Celsius `json:"target,omitempty"`
-	End     time.Duration `json:"end,omitempty"`   // time of the last input
-	Peak    probe.Celsius `json:"peak,omitempty"`  // the closing line's; 0 when the batch has none
-	PullAt  time.Duration `json:"pull,omitempty"`  // the closing line's
-	Stall   time.Duration `json:"stall,omitempty"` // length of the stall, the closing line's
-	Phase   string        `json:"phase,omitempty"` // where the batch ended
-	Label   Label         `json:"label,omitzero"`
-	Closed  bool          `json:"closed,omitempty"`
-	Torn    bool          `json:"torn,omitempty"`
-	Damaged int           `json:"damaged,omitempty"` // places that could not be read
-	Trouble string        `json:"trouble,omitempty"` // why it could not be opened at all
-	Sparks  string        `json:"sparks,omitempty"`  // the curve, see Curve
+	Start    time.Time     `json:"start,omitzero"`
+	Recipe   string        `json:"recipe,omitempty"`
+	Probe    string        `json:"probe,omitempty"`
+	Demo     bool          `json:"demo,omitempty"`
+	Unit     probe.Unit    `json:"unit,omitempty"`
+	Target   probe.Celsius `json:"target,omitempty"`
+	End      time.Duration `json:"end,omitempty"`      // time of the last input
+	Pressure float64       `json:"pressure,omitempty"` // Pa; 0 when it was not known
+	Peak     probe.Celsius `json:"peak,omitempty"`     // the closing line's; 0 when the batch has none
+	PullAt   time.Duration `json:"pull,omitempty"`     // the closing line's
+	Stall    time.Duration `json:"stall,omitempty"`    // length of the stall, the closing line's
+	Phase    string        `json:"phase,omitempty"`    // where the batch ended
+	Label    Label         `json:"label,omitzero"`
+	Closed   bool          `json:"closed,omitempty"`
+	Torn     bool          `json:"torn,omitempty"`
+	Damaged  int           `json:"damaged,omitempty"` // places that could not be read
+	Trouble  string        `json:"trouble,omitempty"` // why it could not be opened at all
+	Sparks   string        `json:"sparks,omitempty"`  // the curve, see Curve
 
 	Path string `json:"-"`
 }
@@ -76,7 +77,7 @@ func look(path string) Entry {
 		return Entry{Trouble: clean(err.Error(), 300)}
 	}
 	h := rd.Header
-	e := Entry{Start: h.Start, Recipe: h.Recipe, Probe: h.Probe, Demo: h.Demo, Unit: h.Unit, Target: h.Config.Target}
+	e := Entry{Start: h.Start, Recipe: h.Recipe, Probe: h.Probe, Demo: h.Demo, Unit: h.Unit, Target: h.Config.Target, Pressure: h.Config.Pressure}
 	var curve sparks
 	for rec := range rd.Records() {
 		e.take(rec)
