@@ -132,9 +132,9 @@ func (sh *sheet) side() {
 		put(sh.rowOf(float64(sh.advice.Now)), track, "◀ now")
 	}
 	if sh.pulledAt > 0 {
-		put(sh.rowOf(float64(sh.dipOpen()+sh.dipClose())/2), dipBand, "▒ dip")
+		put(sh.rowOf(float64(sh.dipOpen()+sh.dipClose())/2), asked, "▒ dip")
 	}
 	if sh.stall.ok && !math.IsNaN(sh.stallLo) && sh.close && sh.colOf(sh.stall.to) > sh.n/10 {
-		put(sh.rowOf((sh.stallLo+sh.stallHi)/2), stallBand, "░ stall")
+		put(sh.rowOf((sh.stallLo+sh.stallHi)/2), asked, "░ stall")
 	}
 }

@@ -57,9 +57,17 @@ const (
 type toast struct {
 	text  string
 	until time.Time
-	undo  bool // z takes it back at once
-	ask   bool // z again takes back an older mark
+	kind  toastKind
 }
+
+type toastKind uint8
+
+const (
+	toastDone   toastKind = iota // something was done
+	toastMark                    // a mark was made: z takes it back at once
+	toastAsk                     // z again takes back an older mark
+	toastNotice                  // nothing was done
+)
 
 const toastFor = 5 * time.Second
 
@@ -157,9 +165,13 @@ func (m *live) post() tea.Cmd {
 }
 
 // say puts an input into the outbox and shows it.
-func (m *live) say(in plateau.Input, text string, undo bool) {
+func (m *live) say(in plateau.Input, text string, kind toastKind) {
 	m.outbox = append(m.outbox, in)
-	m.toast = toast{text: text, until: m.now.Add(toastFor), undo: undo}
+	m.show(text, kind)
+}
+
+func (m *live) show(text string, kind toastKind) {
+	m.toast = toast{text: text, until: m.now.Add(toastFor), kind: kind}
 }
 
 // mark tells a mark that was made ago before now.
@@ -176,7 +188,7 @@ func (m *live) mark(mk plateau.Mark, ago time.Duration, text string) {
 	} else {
 		s += " at " + clock(m.snap.At)
 	}
-	m.say(plateau.Input{Kind: plateau.Marked, Mark: mk, Ago: ago, Text: text}, s, true)
+	m.say(plateau.Input{Kind: plateau.Marked, Mark: mk, Ago: ago, Text: text}, s, toastMark)
 }
 
 // View draws the screen.
@@ -190,7 +202,7 @@ func (m *live) View() string {
 
 func (m *live) scene() *scene {
 	sc := &scene{
-		cfg: m.cfg, unit: m.unit, snap: m.snap, hist: m.hist, close: m.view,
+		cfg: m.cfg, unit: m.unit, snap: m.snap, hist: m.hist, view: m.view,
 		flash: m.flashy && m.now.UnixMilli()/half.Milliseconds()%2 == 0,
 		foot:  m.toast.line(m.w), panel: m.panel(), keys: m.hints(),
 		asks: m.mode == modeWatch, words: m.words,
@@ -201,17 +213,15 @@ func (m *live) scene() *scene {
 // line is the toast with its way back.
 func (t toast) line(w int) string {
 	switch {
-	case t.text == "":
-		return ""
-	case t.undo:
+	case t.text == "" || t.kind == toastAsk || t.kind == toastNotice:
+		return t.text
+	case t.kind == toastMark:
 		back := "  (z takes it back)"
 		if room := w - 4 - len(back); len(t.text) > room && room > 8 {
 			r := []rune(t.text)
 			t.text = string(r[:min(len(r), room)])
 		}
 		return "✓ " + t.text + back
-	case t.ask:
-		return t.text
 	}
 	return "✓ " + t.text
 }

@@ -117,26 +117,24 @@ func (m *live) answer() {
 func (m *live) acknowledge() {
 	a := m.snap.Advice
 	if a.Standing&^a.Quiet == 0 {
-		m.toast = toast{text: "nothing is asked", until: m.now.Add(toastFor), ask: true}
+		m.show("nothing is asked", toastNotice)
 		return
 	}
-	m.say(plateau.Input{Kind: plateau.Acknowledged}, "heard: "+strings.ToLower(actFor(a).shout), false)
+	m.say(plateau.Input{Kind: plateau.Acknowledged}, "heard: "+strings.ToLower(actFor(a).shout), toastDone)
 }
 
 // undo takes back a mark that is still on show; an older one only after the
 // screen has said which it is.
 func (m *live) undo() {
 	last, ok := m.lastMark()
-	if m.toast.undo || m.toast.ask && ok && strings.HasPrefix(m.toast.text, "take back") {
-		m.say(plateau.Input{Kind: plateau.Undone}, "taken back", false)
-		return
+	switch {
+	case m.toast.kind == toastMark || m.toast.kind == toastAsk:
+		m.say(plateau.Input{Kind: plateau.Undone}, "taken back", toastDone)
+	case ok:
+		m.show("take back \""+markShort(last.Mark)+"\" of "+clock(last.At)+"? z again", toastAsk)
+	default:
+		m.show("there is no mark to take back", toastNotice)
 	}
-	t := toast{text: "there is no mark to take back", ask: true}
-	if ok {
-		t.text = "take back \"" + markShort(last.Mark) + "\" of " + clock(last.At) + "? z again"
-	}
-	t.until = m.now.Add(toastFor)
-	m.toast = t
 }
 
 func (m *live) lastMark() (Event, bool) {
@@ -163,6 +161,9 @@ func (m *live) hints() []hint {
 		return []hint{{"Esc", "back"}, {"h", "heard it"}}
 	}
 	all := []hint{{"?", "help"}}
+	if a := actFor(m.snap.Advice); a.has && a.level == alarm && !a.quiet {
+		all = []hint{{"Enter", "heard"}, {"?", "help"}}
+	}
 	switch m.snap.Advice.Phase {
 	case plateau.Wait:
 		all = append(all, hint{"m", "melt begins"}, hint{"y", "try the alarm"})
@@ -213,10 +214,11 @@ func (m *live) outcomeKey(k tea.KeyMsg) tea.Cmd {
 }
 
 func (m *live) keptOutcome(msg outcomeKept) {
-	m.toast = toast{text: "kept how it came out", until: m.now.Add(toastFor)}
 	if msg.err != nil {
-		m.toast.text, m.toast.ask = "! "+Clean(msg.err.Error()), true
+		m.show("! "+Clean(msg.err.Error()), toastNotice)
+		return
 	}
+	m.show("kept how it came out", toastDone)
 }
 
 // lateEntry is the page that asks how long ago a mark was made.

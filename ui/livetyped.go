@@ -83,7 +83,7 @@ func (m *live) retarget() {
 	}
 	m.close()
 	m.guard.fresh("enter", m.now)
-	m.say(plateau.Input{Kind: plateau.Retargeted, Target: c}, "target is now "+temp(c, m.unit), false)
+	m.say(plateau.Input{Kind: plateau.Retargeted, Target: c}, "target is now "+temp(c, m.unit), toastDone)
 }
 
 // The range in which a sugar syrup is cooked to: from above water's boiling

@@ -87,12 +87,19 @@ func (sc *scene) offsetText() string {
 	return s
 }
 
+// lowWindow is the height below which notices get one row at most, and none
+// when nothing is wrong.
+const lowWindow = 20
+
 // layNotices breaks notices into rows of the window, at most three, and fewer
 // in a low window.
 func layNotices(all []notice, w, h int, ascii bool) [][]notice {
 	most := 3
-	if h < 20 {
+	if h < lowWindow {
 		most = 1
+		if len(all) == 0 || !all[0].bad {
+			return nil // the status line has them
+		}
 	}
 	var rows [][]notice
 	x := w

@@ -47,6 +47,12 @@ func TestFramesFitEveryWindow(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			m := open()
+			for _, big := range [][2]int{{500, 24}, {500, 200}, {40, 300}} {
+				m.Update(tea.WindowSizeMsg{Width: big[0], Height: big[1]})
+				if err := fits(m.View(), big[0], big[1]); err != nil {
+					t.Fatalf("%v: %v", big, err)
+				}
+			}
 			n := 0
 			for w := 1; w <= 200; w++ {
 				for h := 1; h <= 60; h++ {

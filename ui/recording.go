@@ -64,7 +64,9 @@ func readThrough(t Tape) *recording {
 		then = append(then, promptAt{at, p, Clean(text)})
 		return true
 	})
-	r.ghosts = differences(then, today)
+	if len(then) > 0 { // else nobody was shown anything, as in an imported batch
+		r.ghosts = differences(then, today)
+	}
 	for _, g := range r.ghosts {
 		r.stops = append(r.stops, g.at)
 	}

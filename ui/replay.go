@@ -158,7 +158,7 @@ func (m *replay) View() string {
 
 func (m *replay) scene() *scene {
 	sc := &scene{
-		cfg: m.cfg, unit: m.unit, close: m.view, words: m.words, strip: m.strip,
+		cfg: m.cfg, unit: m.unit, view: m.view, words: m.words, strip: m.strip,
 		snap: Snapshot{At: m.at, Advice: m.advice, Linked: true, Recording: true},
 		keys: []hint{{"?", "help"}, {"space", m.playWord()}, {"+ -", "speed"}, {"[ ]", "mark or prompt"}, {"← →", "one reading"}, {"s", "summary"}, {"q", "leave"}},
 	}

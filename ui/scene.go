@@ -20,7 +20,7 @@ type scene struct {
 	unit   probe.Unit
 	snap   Snapshot
 	hist   *History
-	close  view
+	view   view
 	flash  bool   // this half second the urgent screen is inverted
 	foot   string // what happened last, in place of the keys
 	footOK bool   // foot has good news
@@ -118,7 +118,7 @@ func (sc *scene) paint(w, h int) *canvas {
 	notices := sc.notices()
 	rows := layNotices(notices, w, h, sc.cfg.ASCII)
 	p := sc.plan(w, h, len(rows))
-	y := sc.statusLine(cv, 0)
+	y := sc.statusLine(cv, 0, notices)
 	y = drawNotices(cv, y, rows)
 	a := sc.act()
 	if sc.panel != nil && p.chart < leastPanel {
@@ -194,7 +194,7 @@ func (sc *scene) lower(cv *canvas, y, rows int) {
 		ch.draw(cv, whole, y, cv.w-whole, rows)
 		return
 	}
-	ch.close = sc.close.isClose(sc.snap.Advice.Phase)
+	ch.close = sc.view.isClose(sc.snap.Advice.Phase)
 	ch.draw(cv, 0, y, cv.w, rows)
 }
 
@@ -239,7 +239,7 @@ func (sc *scene) footer(cv *canvas, y int) {
 }
 
 // statusLine names the batch, the phase and the time.
-func (sc *scene) statusLine(cv *canvas, y int) int {
+func (sc *scene) statusLine(cv *canvas, y int, notices []notice) int {
 	time := clock(sc.snap.At)
 	end := cv.w - 1 - len(time)
 	x := 1
@@ -247,21 +247,27 @@ func (sc *scene) statusLine(cv *canvas, y int) int {
 		x = cv.textTo(x, y, min(end-12, 1+cv.w/2), strong, name) + 2
 	}
 	cv.text(end, y, strong, time)
-	sc.phases(cv, x, y, end-1)
+	x = sc.phases(cv, x, y, end-1)
+	if cv.h < lowWindow && (len(notices) == 0 || !notices[0].bad) {
+		for _, n := range notices {
+			if x+2+textWidth(n.text, cv.ascii) < end {
+				x = cv.text(x+2, y, tell, n.text)
+			}
+		}
+	}
 	return y + 1
 }
 
 // phases draws the way of a batch with the place where it stands, or the
 // place alone when there is little room.
-func (sc *scene) phases(cv *canvas, x, y, end int) {
+func (sc *scene) phases(cv *canvas, x, y, end int) int {
 	now := sc.snap.Advice.Phase
 	all := 0
 	for _, n := range phaseNames {
 		all += len(n) + 1
 	}
 	if end-x < all+2 {
-		cv.textTo(x, y, end, keyCap, "["+phaseName(now)+"]")
-		return
+		return cv.textTo(x, y, end, keyCap, "["+phaseName(now)+"]")
 	}
 	for i, n := range phaseNames {
 		switch {
@@ -276,6 +282,7 @@ func (sc *scene) phases(cv *canvas, x, y, end int) {
 			x = cv.text(x, y, faint, " ")
 		}
 	}
+	return x
 }
 
 // half is half a second: the screen inverts no more often than that.

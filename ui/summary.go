@@ -149,12 +149,19 @@ func (r *recording) draw(sc *scene, cv *canvas, x, y, w, h int) {
 	}
 	for i, s := range r.sum.lines(sc.unit) {
 		st := plain
-		if i == 0 && r.verdict == nil {
+		if i == 0 {
+			if r.verdict != nil {
+				continue // it begins with the same
+			}
 			st = strong
 		}
 		put(st, 0, s)
 	}
-	if len(r.ghosts) == 0 {
+	switch {
+	case r.sum.then == 0:
+		put(plain, 0, "No prompts were recorded then.")
+		return
+	case len(r.ghosts) == 0:
 		put(plain, 0, fmt.Sprintf("All %d prompts as they were shown then.", r.sum.then))
 		return
 	}
