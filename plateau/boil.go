@@ -9,18 +9,21 @@ import (
 // all heat goes into its temperature; from the moment it boils nearly all goes
 // into steam, and the climb becomes many times slower.
 type boiling struct {
-	slope    float64       // °C/s, stirring dips left out
-	rise     float64       // fastest climb since the last fall, °C/s
-	melted   float64       // fastest steady climb of the melt, °C/s; 0 when not seen
-	flat     bool          // the pot climbs no faster than a boiling one would
-	flatAt   time.Duration // since when
-	flatC    float64       // where
-	steady   bool          // the pot climbs no faster than a syrup near its target
-	steadyAt time.Duration
-	falls    bool // the pot cools
-	fallsAt  time.Duration
-	clearAt  time.Duration // the last look without a stirred tip
-	lookedAt time.Duration // the last second looked at
+	slope      float64       // °C/s, stirring dips left out
+	rise       float64       // fastest climb since the last fall, °C/s
+	melted     float64       // fastest steady climb of the melt, °C/s; 0 when not seen
+	flat       bool          // the pot climbs no faster than a boiling one would
+	flatAt     time.Duration // since when
+	flatC      float64       // where
+	flatSeen   time.Duration // the last look that said so
+	steady     bool          // the pot climbs no faster than a syrup near its target
+	steadyAt   time.Duration
+	steadySeen time.Duration
+	falls      bool // the pot cools
+	fallsAt    time.Duration
+	dipAt      time.Duration // the last look at one
+	clearAt    time.Duration // the last look without a stirred tip
+	lookedAt   time.Duration // the last second looked at
 }
 
 // Limits on the slope of a boiling pot, °C/s.
@@ -32,6 +35,9 @@ const (
 	fullShare  = 0.45      // of the melt's slope: with the cream in, there is twice the pot to warm
 	dipK       = 0.15      // a stirring cools the tip by this much or more for some seconds
 )
+
+// strays is for how long a slope may stray before it counts.
+const strays = 8 * time.Second
 
 // feel looks at the slope of the last seconds, once a second.
 func (b *boiling) feel(s *State) {
@@ -46,6 +52,7 @@ func (b *boiling) feel(s *State) {
 	b.feelFall(s, all, half)
 	switch {
 	case dips: // neither here nor there for some seconds
+		b.dipAt = s.at
 		if s.at-b.flatAt < 10*time.Second || s.at-b.clearAt > stirMost {
 			b.flat = false
 		}
@@ -66,8 +73,8 @@ func (b *boiling) look(s *State) (w int64, t trend, dips bool) {
 	for _, w = range [...]int64{12, 18, 27, 40, 60} {
 		t, dips = s.recent.climb(s.at, w, dip)
 		// Rounding hides as much of a slope as the step over the stretch.
-		t.err = max(t.err, 0.3*s.clean.step/float64(w))
-		if t.ok && t.err < most/3 {
+		t.err = max(t.err, 0.15*s.clean.step/float64(w))
+		if t.ok && t.err < most/2.5 {
 			break
 		}
 	}
@@ -86,11 +93,20 @@ func (b *boiling) judge(s *State, t, all trend, half time.Duration) {
 		b.rise = max(b.rise, t.slope)
 	}
 	most := b.most(s)
-	flat := t.slope > stillFall-min(t.err, 0.01) && t.slope < most+min(t.err/2, most/2)
+	flat := s.at-b.dipAt >= 4*time.Second && t.slope > stillFall-min(t.err, 0.01) && t.slope < most+min(t.err/2, most/2)
+	steady := t.slope > 0.2/60-t.err && t.slope < quickest+t.err
+	if flat {
+		b.flatSeen = s.at
+	}
+	if steady {
+		b.steadySeen = s.at
+	}
+	// Bubbles come in bursts, so that a slope strays for some seconds.
+	flat = flat || b.flat && t.slope > 2*stillFall && t.slope < 2*most && s.at-b.flatSeen < strays
+	steady = steady || b.steady && s.at-b.steadySeen < strays
 	if flat && !b.flat {
 		b.flatAt, b.flatC = s.at, t.c
 	}
-	steady := t.slope > 0.2/60-t.err && t.slope < quickest+t.err
 	if steady && !b.steady {
 		b.steadyAt = s.at - half
 	}

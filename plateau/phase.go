@@ -60,7 +60,8 @@ func (s *State) followMelt() {
 func (s *State) boilsUntold() bool {
 	b, m := &s.boiling, &s.melt
 	w, _ := s.water()
-	now, dry := m.now, m.top > dryC
+	now, _ := s.recent.mean(6)
+	dry := m.top > dryC
 	if now < w-4 || now > dryC || dry && now > m.top-creamDropC {
 		return false
 	}
@@ -110,7 +111,7 @@ func (s *State) followCream() {
 	}
 	since, wait := max(b.flatAt, c.creamAt), 40*time.Second
 	if c.ended {
-		since, wait = max(b.flatAt, c.endAt), 5*time.Second
+		since, wait = max(b.flatAt, c.endAt), 3*time.Second
 	}
 	if s.at-since >= wait {
 		s.boil(max(since-6*time.Second, c.creamAt, min(c.endAt, since)))
