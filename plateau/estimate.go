@@ -338,7 +338,7 @@ func (e *estimator) observation(p point) observation {
 // residuals have been running away, and keeps the one that explains what was
 // seen best, if any does so much better than the line as it was.
 func (e *estimator) alarm(at, since float64, dir int, m model) {
-	if since-e.beganAt < earlyS { // it was not at the boil yet, or not quite
+	if dir < 0 && since-e.beganAt < earlyS { // it was not at the boil yet, or not quite
 		e.beginAt(since, e.heat, heatSpread)
 		return
 	}

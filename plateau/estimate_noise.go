@@ -32,7 +32,8 @@ const (
 	stepLeast   = 0.03 // K: smaller steps drown in any noise
 	stepMost    = 1.3  // K
 	stepChanges = 24
-	coarseShare = 0.6    // a step is coarse if the noise is less than this share of it
+	coarseShare = 0.45   // a step is coarse if the noise is less than this share of it
+	coarseStep  = 0.2    // K, and it is at least so wide
 	chiMedian   = 0.4549 // median of χ² with one degree of freedom
 )
 
@@ -134,7 +135,12 @@ func (s *noise) variance() float64 {
 		sd := max(fallsToSD*s.falls, coarseLeast) * step
 		return sd * sd
 	}
-	return min(max(s.quick, s.long, (s.long+s.slowly)/2, noiseLeast*noiseLeast), redMost*s.quick)
+	step := s.resolution()
+	quick := max(s.quick, step*step/12, noiseLeast*noiseLeast)
+	if step >= coarseStep {
+		quick = max(quick, s.square) // a median of so few different values is no good
+	}
+	return min(max(quick, s.long, (s.long+s.slowly)/2), redMost*quick)
 }
 
 // redMost is how many times the variance from one second to the next the
@@ -156,7 +162,7 @@ const (
 // reading is an interval.
 func (s *noise) coarse() bool {
 	step := s.resolution()
-	return step > 0 && s.square < coarseShare*coarseShare*step*step
+	return step >= coarseStep && s.square < coarseShare*coarseShare*step*step
 }
 
 // half returns the half-width of the interval that a bin leaves open.
