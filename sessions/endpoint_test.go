@@ -3,6 +3,9 @@ package sessions
 import (
 	"math"
 	"math/rand/v2"
+	"os"
+	"strconv"
+	"strings"
 	"testing"
 
 	"boildown/probe"
@@ -101,5 +104,41 @@ func TestTrialsAreCorrectedForPressure(t *testing.T) {
 	got := TrialsOf([]Entry{entry(pPa), entry(0), {Recipe: "soft", Peak: peak}, {Recipe: "rods", Peak: peak}}, "soft")
 	if len(got) != 2 || math.Abs(float64(got[0].SeaC-target)) > 0.02 || got[0].Assumed || got[1].SeaC != peak || !got[1].Assumed {
 		t.Errorf("trials %+v, want the first at %.2f °C", got, target)
+	}
+}
+
+// The same 250 ratings (drawn once, invented) fitted by another program:
+// statsmodels 0.13.5, OrderedModel with distr='probit' and free thresholds,
+// latent slope 0.45025 per °F. Its endpoint is where the latent mean stands
+// half-way between the thresholds of the wanted level, its step the mean
+// distance of thresholds: 236.346 °F and 4.063 °F. With so many data the
+// priors weigh nothing, and one spacing for all levels costs little.
+func TestEndpointAgreesWithStatsmodels(t *testing.T) {
+	file, err := os.ReadFile("testdata/ratings.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := newGrid(probe.Fahrenheit(238))
+	n := 0
+	for line := range strings.Lines(string(file)) {
+		f, level, ok := strings.Cut(strings.TrimSpace(line), ",")
+		if !ok || n == 0 && f == "fahrenheit" {
+			continue
+		}
+		k, err := strconv.Atoi(level)
+		if err != nil {
+			t.Fatal(err)
+		}
+		g.learn(float64(probe.Fahrenheit(number64(t, f))), k)
+		n++
+	}
+	if n != 250 {
+		t.Fatalf("%d ratings", n)
+	}
+	if got := g.quantile(0.5).F(); math.Abs(got-236.346) > 0.15 {
+		t.Errorf("endpoint %.3f °F, want 236.346", got)
+	}
+	if got := probe.Delta(g.meanStep()).F(); math.Abs(got-4.063) > 0.25 {
+		t.Errorf("step %.3f °F, want 4.063", got)
 	}
 }
