@@ -62,7 +62,6 @@ type outcome struct {
 	peak     float64 // hottest that the pulled pot gets, on the corrected scale, °C
 	slope    float64 // slope of the pot at the pull, K/min
 	prompted bool    // the pull was prompted
-	inputs   int
 }
 
 var nan = math.NaN()
@@ -172,7 +171,6 @@ func (c *cooker) mark(at time.Duration, word string, tell bool) {
 }
 
 func (c *cooker) step(in plateau.Input) plateau.Advice {
-	c.out.inputs++
 	c.last = c.f.step(in)
 	if c.last.Began.Has(plateau.PullNow) && c.pullAt < 0 && !c.isOff && c.boilAt >= 0 {
 		c.pullAt, c.out.prompted = in.At+c.h.Reaction, true
@@ -181,61 +179,6 @@ func (c *cooker) step(in plateau.Input) plateau.Advice {
 		c.out.near = in.At.Seconds()
 	}
 	return c.last
-}
-
-func (c *cooker) pull(at time.Duration) {
-	c.out.slope = c.slopeNow()
-	c.p.Told("pull")
-	c.isOff, c.pullAt = true, -1
-	c.out.pulled = at.Seconds()
-	if c.boilAt >= 0 {
-		c.out.peak = peak(c.p) + float64(c.h.Residual())
-	}
-	c.mark(at, "pull", c.h.Told.Marks)
-}
-
-// peak is how hot a pot that has just been pulled will get, °C.
-func peak(p *pot.Pot) float64 {
-	q := p.Clone()
-	hottest := float64(q.True())
-	for range 600 {
-		q.Advance(q.Now() + 100*time.Millisecond)
-		hottest = max(hottest, float64(q.True()))
-	}
-	return hottest
-}
-
-// slopeNow is the pot's slope with the heat as it is, K/min, over a whole
-// period of a hob that cycles.
-func (c *cooker) slopeNow() float64 {
-	over := max(5*time.Second, c.h.Config.Cycle)
-	q := c.p.Clone()
-	q.Advance(q.Now() + over)
-	return float64(q.True()-c.p.True()) / over.Minutes()
-}
-
-func (c *cooker) doTurn(at time.Duration) {
-	t := c.h.Turns[c.turn]
-	c.turn++
-	tell := false
-	if t.Lid != 0 {
-		c.p.SetLid(t.Lid > 0)
-	} else {
-		before := c.p.Heat()
-		c.p.SetHeat(t.Level)
-		tell = c.h.Told.HeatMarks
-		word := "heat-down"
-		if c.p.Heat() > before {
-			word = "heat-up"
-		}
-		c.mark(at, word, tell)
-	}
-	c.truth(at)
-	above := c.p.BoilingPoint() > c.p.WaterBoils()+probe.Celsius(probe.DeltaF(13.05))
-	c.out.turns = append(c.out.turns, turned{at: at.Seconds(), marked: tell, above: above, later: math.Inf(1)})
-	if n := len(c.out.turns); n > 1 {
-		c.out.turns[n-2].later = at.Seconds()
-	}
 }
 
 // truth looks ahead with the heat as it is now.
@@ -259,7 +202,7 @@ func (c *cooker) row(at time.Duration) {
 		at: at.Seconds(), c: corrected, ok: r.Fault == probe.FaultNone,
 		trueC: float64(c.p.True()) + float64(c.h.Residual()),
 		left:  nan, eta: nan, low: nan, high: nan,
-		why: a.Why, by: a.Forecast.By, phase: a.Phase, stalled: a.Stalled,
+		why: a.Why, stalled: a.Stalled,
 	}
 	if a.Forecast.Ok() {
 		w.eta, w.low, w.high = a.Forecast.ETA.Seconds(), a.Forecast.Low.Seconds(), a.Forecast.High.Seconds()
@@ -284,54 +227,5 @@ func (c *cooker) follow(at time.Duration, w *row) {
 	}
 	if c.h.Kind.Arrives() && c.pullAt < 0 && w.trueC > float64(c.h.Target)+4 {
 		c.pull(at) // no prompt came
-	}
-}
-
-// work is what the cook's hands do at this reading.
-func (c *cooker) work(at time.Duration, r probe.Reading) {
-	if !c.h.Config.StartsBoil {
-		c.early(at, r)
-	}
-	c.lookForBoil(at)
-}
-
-// boilHolds is how long the whole pot has to boil before it counts, so that
-// the flash of the last hot portion is not taken for it.
-const boilHolds = 3 * time.Second
-
-// lookForBoil notes when the whole pot boils after the last cream.
-func (c *cooker) lookForBoil(at time.Duration) {
-	if c.boilAt >= 0 || c.h.Kind == pot.Water || c.h.Kind == pot.DrySugar {
-		return
-	}
-	if c.p.JugG() > 0 || !c.p.Boiling() {
-		c.boilRun = at
-		return
-	}
-	if at-c.boilRun >= boilHolds {
-		c.boilAt = c.boilRun
-		c.out.boils = c.boilAt.Seconds()
-		c.truth(at)
-	}
-}
-
-// early is the melt and the cream, done by the scripted cook.
-func (c *cooker) early(at time.Duration, r probe.Reading) {
-	look := c.p.Look()
-	word := c.hand.Watch(at, r, look)
-	noCream := c.h.Kind == pot.Water || c.h.Kind == pot.DrySugar
-	if word == "" || noCream && word != "melt-start" && word != "crystals-gone" {
-		return
-	}
-	if c.h.Kind == pot.Water && word != "melt-start" {
-		return
-	}
-	c.p.Told(word)
-	c.mark(at, word, c.h.Told.Marks)
-	if word == "cream-end" {
-		c.out.creamEnd = at.Seconds()
-		if c.h.Kind == pot.OffHeat {
-			c.pull(at)
-		}
 	}
 }

@@ -104,7 +104,7 @@ func oneCook(h pot.Hard, spare []row) (result, []row, bool) {
 func onePull(h pot.Hard, spare []row) (result, []row, bool) {
 	rise := carryOver(h)
 	out := cook(h, &fold{plateau.Start(told(h, rise))}, spare)
-	r := result{h: h, peakOff: nan, slope: out.slope, prompted: out.prompted, nearEarly: nan, nearAhead: nan, inputs: out.inputs}
+	r := result{h: h, peakOff: nan, slope: out.slope, prompted: out.prompted, nearEarly: nan, nearAhead: nan}
 	if out.pulled > 0 {
 		r.peakOff = out.peak - float64(h.Target)
 		measureNear(out, &r)

@@ -32,7 +32,6 @@ const (
 // judged is the error of each method at one reading, as a share of the time
 // left; nil methods are NaN.
 type judged struct {
-	at    float64
 	err   [methods]float64
 	bias  float64 // of the fold's answer, with its sign; NaN without one
 	held  bool    // its interval holds the truth
@@ -49,8 +48,8 @@ type aged struct {
 
 // result is what one cook adds to the tables.
 type result struct {
-	h   pot.Hard
-	has struct{ stall, arrival bool }
+	h       pot.Hard
+	arrives bool // it was forecast at the first fixed point
 
 	stallDelay float64 // s, Inf for never; only when the stall lasts long enough to be asked for
 	stallAsked bool
@@ -69,7 +68,6 @@ type result struct {
 	nearAsked, nearMiss bool
 	nearEarly           float64 // s before the earlier of set degrees and 30 s ahead
 	nearAhead           float64 // s before the target
-	inputs              int
 }
 
 // grace is how long after the whole pot boils a forecast is due, s.
@@ -100,7 +98,7 @@ func newJudge(o outcome) *judge {
 func (j *judge) at(i int, withD bool) judged {
 	r := j.o.rows[i]
 	target := float64(j.o.h.Target)
-	e := judged{at: r.at, valid: true, why: r.why}
+	e := judged{valid: true, why: r.why}
 	e.err[us], e.bias = wrong(r.eta, r.left), (r.eta-r.left)/r.left
 	e.held = r.low <= r.left && r.left <= r.high
 	e.err[line30] = wrong(straight(j.clean, i, 30, target), r.left)
@@ -118,7 +116,7 @@ func (j *judge) at(i int, withD bool) judged {
 func measure(o outcome) result {
 	r := result{
 		h: o.h, peakOff: nan, slope: o.slope, prompted: o.prompted,
-		nearEarly: nan, nearAhead: nan, inputs: o.inputs,
+		nearEarly: nan, nearAhead: nan,
 	}
 	measureStall(o, &r)
 	measureAnswers(o, &r)
@@ -246,7 +244,7 @@ func measureErrors(o outcome, r *result) {
 		}
 		prev = w.left
 	}
-	r.has.arrival = r.point[afterMinute].valid
+	r.arrives = r.point[afterMinute].valid
 }
 
 // ageSteps are the ages after a change of heat that are looked at, s.

@@ -185,7 +185,7 @@ func reportSlices(w io.Writer, cooks []result) {
 		n := 0
 		var cover, answered []float64
 		for _, r := range cooks {
-			if !s.in(r.h) || !r.has.arrival {
+			if !s.in(r.h) || !r.arrives {
 				continue
 			}
 			n++

@@ -35,6 +35,9 @@ func reportPull(w io.Writer, everyone, told []result) {
 				silent++
 			}
 		}
+		if len(off) == 0 {
+			return
+		}
 		one := share(off, func(d float64) bool { return math.Abs(d) <= 1 })
 		two := share(off, func(d float64) bool { return math.Abs(d) <= 2 })
 		fmt.Fprintf(w, "%-40s %6d %8.2f %8.2f %8.2f %8s %8s %9d", name, len(off), median(off), quantile(off, .05), quantile(off, .95), percent(one), percent(two), silent)
@@ -70,6 +73,9 @@ func reportNear(w io.Writer, cooks []result, name string) {
 		if s < 30 {
 			late++
 		}
+	}
+	if asked == 0 {
+		return
 	}
 	soon := share(early, func(s float64) bool { return s <= 60 })
 	fmt.Fprintf(w, "\nNEAR-TARGET ALERT, %s: %d cooks, missed %d (bar 0: %s), under 30 s ahead %d (bar 0: %s), not over 60 s too early %s (bar 95%%: %s); early by median %.0f s, 95th %.0f s\n",

@@ -172,7 +172,7 @@ func (d draw) program(h *Hard) {
 	}
 	t.Recipe = d.chance(0.5)
 	t.Marks = h.Kind != LateStart && d.chance(0.65)
-	t.HeatMarks = d.chance(0.5)
+	t.HeatMarks = d.chance(0.6) && (t.Marks || h.Kind == LateStart)
 	offset := h.Config.Probe.Offset
 	if h.Careful {
 		if d.chance(0.5) { // a raw probe that needed a calibration, which is right to 0.3 K
