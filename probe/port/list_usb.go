@@ -2,10 +2,7 @@
 
 package port
 
-import (
-	"go.bug.st/serial"
-	"go.bug.st/serial/enumerator"
-)
+import "go.bug.st/serial/enumerator"
 
 func list() ([]Found, error) {
 	ports, err := enumerator.GetDetailedPortsList()
@@ -25,13 +22,4 @@ func list() ([]Found, error) {
 		all = append(all, f)
 	}
 	return all, nil
-}
-
-func plainList() ([]Found, error) {
-	names, err := serial.GetPortsList()
-	var all []Found
-	for _, n := range names {
-		all = append(all, Found{Path: n})
-	}
-	return all, err
 }
