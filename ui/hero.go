@@ -19,6 +19,11 @@ func (sc *scene) hero(cv *canvas, y int, p plan) {
 	case a.Forecast.Ok() && !p.timeBelow:
 		sc.forecast(cv, x, y, w, p.hero, p.heroScale)
 	default:
+		if unknown := a.Phase == plateau.Stall || a.Phase == plateau.Climb; unknown && !p.timeBelow && p.hero >= 5 {
+			end := cv.large(x, y, max(p.heroScale-1, 1), left, true, "?")
+			w -= end + 1 - x
+			x = end + 1
+		}
 		sc.list(cv, x, y, w, p.hero, sc.besides(w))
 	}
 }

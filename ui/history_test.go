@@ -3,6 +3,7 @@ package ui
 import (
 	"math"
 	"runtime"
+	"sync"
 	"testing"
 	"time"
 
@@ -211,5 +212,26 @@ func TestUndoTakesBackTheLastStandingMark(t *testing.T) {
 	}
 	if e := h.Events(nil, 15*time.Second)[0]; e.At != 6*time.Second {
 		t.Errorf("a late mark stands at %v, want 6 s", e.At)
+	}
+}
+
+// The pump adds while the screen draws. Worth most under the race detector.
+func TestHistoryWhileDrawing(t *testing.T) {
+	m, _, _ := fakeLive(15, NoStyle)
+	var wg sync.WaitGroup
+	wg.Go(func() {
+		for at := minutes(15); at < minutes(30); at += 100 * time.Millisecond {
+			addReading(m.hist, at, 104, probe.FaultNone)
+			m.hist.Add(plateau.Input{Kind: plateau.Marked, At: at, Mark: plateau.MarkNote}, plateau.Advice{Phase: plateau.Stall})
+		}
+	})
+	for range 20 {
+		if Frame(m, 80, 24) == "" {
+			t.Error("nothing drawn")
+		}
+	}
+	wg.Wait()
+	if n := len(m.hist.Events(nil, time.Hour)); n > eventCount {
+		t.Errorf("%d events are kept, at most %d should be", n, eventCount)
 	}
 }
