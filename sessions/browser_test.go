@@ -32,35 +32,33 @@ func TestReportInABrowser(t *testing.T) {
 		t.Skip("starts a browser")
 	}
 	browser := chromium(t)
-	page := report(t, slowHands(0, 40e9)...)
-	for width, drawing := range map[int]string{360: "narrow", 1000: "wide"} {
-		frame := `<!doctype html><body style="margin:0"><iframe id="f" style="border:0;width:` + strconv.Itoa(width) + `px;height:900px" srcdoc="` +
-			html.EscapeString(page) + `"></iframe><output id="o"></output><script>
-f.onload = () => {
-  const d = f.contentDocument, w = f.contentWindow;
-  const over = [...d.querySelectorAll("body *")].filter(e => !e.closest(".table") && e.getBoundingClientRect().right > ` + strconv.Itoa(width) + ` + 0.5);
+	page := html.EscapeString(report(t, plainBatch(), hurtBatch()))
+	dir := t.TempDir()
+	path := filepath.Join(dir, "frames.html")
+	frames := `<!doctype html><body style="margin:0">`
+	for _, width := range []string{"360", "1000"} {
+		frames += `<iframe style="border:0;height:900px;width:` + width + `px" srcdoc="` + page + `"></iframe>`
+	}
+	frames += `<output id="o"></output><script>
+onload = () => { for (const f of document.querySelectorAll("iframe")) {
+  const d = f.contentDocument, wide = f.clientWidth;
+  const over = [...d.querySelectorAll("body *")].filter(e => !e.closest(".table") && e.getBoundingClientRect().right > wide + 0.5);
   const shown = [...d.querySelectorAll("svg.plot")].filter(e => e.getBoundingClientRect().height > 0).map(e => e.classList[1]);
-  o.textContent = "width " + d.documentElement.scrollWidth + "; over " + over.length + "; requests " +
-    w.performance.getEntriesByType("resource").length + "; shown " + [...new Set(shown)].join(",") + ";";
-};</script>`
-		dir := t.TempDir()
-		path := filepath.Join(dir, "frame.html")
-		if err := os.WriteFile(path, []byte(frame), 0o600); err != nil {
-			t.Fatal(err)
-		}
-		cmd := exec.Command(browser, "--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--user-data-dir="+filepath.Join(dir, "profile"),
-			"--virtual-time-budget=3000", "--dump-dom", "file://"+path)
-		out, err := cmd.Output()
-		if err != nil {
-			t.Skipf("the browser does not start here: %v", err)
-		}
-		got := regexp.MustCompile(`<output id="o">([^<]*)<`).FindStringSubmatch(string(out))
-		want := "width " + strconv.Itoa(width) + "; over 0; requests 0; shown " + drawing + ";"
-		if got == nil {
-			t.Errorf("at %d px the page says nothing", width)
-		} else if got[1] != want {
-			t.Errorf("at %d px: got %q, want %q", width, got[1], want)
-		}
+  o.textContent += "in " + wide + ": width " + d.documentElement.scrollWidth + ", over " + over.length + ", requests " +
+    f.contentWindow.performance.getEntriesByType("resource").length + ", shown " + [...new Set(shown)].join(" ") + "; ";
+}};</script>`
+	if err := os.WriteFile(path, []byte(frames), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	out, err := exec.Command(browser, "--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
+		"--user-data-dir="+filepath.Join(dir, "profile"), "--virtual-time-budget=3000", "--dump-dom", "file://"+path).Output()
+	if err != nil {
+		t.Skipf("the browser does not start here: %v", err)
+	}
+	said := regexp.MustCompile(`<output id="o">([^<]*)<`).FindStringSubmatch(string(out))
+	const want = "in 360: width 360, over 0, requests 0, shown narrow; in 1000: width 1000, over 0, requests 0, shown wide; "
+	if said == nil || said[1] != want {
+		t.Errorf("got %q, want %q", said, want)
 	}
 }
 

@@ -80,7 +80,7 @@ func TestFlipEveryByte(t *testing.T) {
 		t.Fatal(err)
 	}
 	headEnd := bytes.IndexByte(file, '\n') + 1
-	changes := []byte{1, 2, 4, 8, 16, 32, 64, 128, 0}
+	changes := []byte{1, 4, 128, 0} // the checksum itself is tried with all 255 changes in TestUnsealTakesOnlyWhatWasSealed
 	for i := range file {
 		for _, change := range changes {
 			old := file[i]

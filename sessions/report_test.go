@@ -8,8 +8,10 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -26,13 +28,19 @@ func report(t *testing.T, all ...*Session) string {
 	return page.String()
 }
 
-// One batch, cooked once for all tests of this file.
+// hurtBatch is a batch that was pulled late, cooked once for all tests.
 func hurtBatch() *Session {
+	s := *hurtOnce()
+	s.Records = slices.Clip(s.Records)
+	return &s
+}
+
+var hurtOnce = sync.OnceValue(func() *Session {
 	k := newKitchen(4)
 	k.pot.Probe.Every = time.Second
 	k.delay("pull", 40*time.Second)
 	return k.session()
-}
+})
 
 func TestReportStandsByItself(t *testing.T) {
 	page := report(t, hurtBatch())
