@@ -10,6 +10,10 @@ import (
 // cook.
 const QuietTime = 5 * time.Second
 
+// garbledEvery is how often garbled lines are handed on at most while nothing
+// else comes: at a wrong speed they come by the hundred.
+const garbledEvery = 250 * time.Millisecond
+
 // rawMax bounds [Event.Raw], in bytes.
 const rawMax = 200
 
@@ -27,6 +31,7 @@ type Intake struct {
 	bytes   int           // since then
 	strange int           // of them no text
 	sample  string        // the last line since then
+	muteTo  time.Duration // until then garbled lines are not handed on
 	told    bool
 }
 
@@ -63,8 +68,13 @@ func (in *Intake) line(line string, at time.Duration, emit func(Event)) {
 	case FaultEmpty:
 		return
 	case FaultGarbled:
+		if at < in.muteTo {
+			return
+		}
+		in.muteTo = at + garbledEvery
 	default:
 		in.read(at)
+		in.muteTo = 0
 	}
 	emit(Event{Reading: Reading{At: at, C: c, Fault: fault}, HasReading: true, Raw: raw})
 }

@@ -86,3 +86,28 @@ func TestPowerOnWatch(t *testing.T) {
 		}
 	}
 }
+
+// At a wrong speed garbage comes by the hundred lines a second; it is told of,
+// but floods neither record nor fold.
+func TestIntake_flood(t *testing.T) {
+	in := Intake{}
+	in.Begin(0, false)
+	n := 0
+	emit := func(e Event) {
+		if e.Reading.Fault != FaultGarbled {
+			t.Errorf("%+v", e)
+		}
+		n++
+	}
+	for ms := range 1000 {
+		in.Feed([]byte("\x93\xff\n"), time.Duration(ms)*time.Millisecond, emit)
+	}
+	if n != 4 {
+		t.Errorf("%d events for 1000 garbled lines in 1 s, want 4", n)
+	}
+	n = 0
+	in.Feed([]byte("\x93\n112.4\n\x93\n"), sec(1), func(Event) { n++ })
+	if n != 3 {
+		t.Errorf("%d events, want each line's: a reading ends the flood", n)
+	}
+}

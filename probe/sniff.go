@@ -47,7 +47,7 @@ func Sniff(lines []string) (g Guess, ok bool) {
 	case g.Lines == 0:
 		g.Why = "no whole line has come"
 		return g, false
-	case strange > len(texts):
+	case 3*strange > g.Lines:
 		g.Why = "what comes is no text: the speed is probably wrong"
 		return g, false
 	}
