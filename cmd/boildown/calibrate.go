@@ -79,9 +79,6 @@ long sleeves, children and pets out of reach; let an adult do the boiling.`,
 
 // benchOn opens the probe and runs a guided measurement on it.
 func benchOn(cmd *cobra.Command, flags *sourceFlags, lag time.Duration, unit probe.Unit, measure func(context.Context, *bench) error) error {
-	if flags.probe == "-" {
-		return usagef("give the probe another way in, such as a named pipe", "--probe - takes the input that the answers come by")
-	}
 	if err := flags.check(); err != nil {
 		return err
 	}
@@ -98,12 +95,20 @@ func benchOn(cmd *cobra.Command, flags *sourceFlags, lag time.Duration, unit pro
 	return measure(ctx, newBench(ctx, cmd.InOrStdin(), cmd.OutOrStdout(), src, clock.now, unit))
 }
 
+// notTyped refuses standard input as a probe: the answers come by it.
+func (f *sourceFlags) notTyped() error {
+	if f.probe == "-" {
+		return usagef("give the probe another way in, such as a named pipe", "--probe - takes the input that the answers come by")
+	}
+	return nil
+}
+
 // keeper settles under which name the result is kept and returns what keeps
 // it, nil for a simulated probe without a name.
 func (f *calibrateFlags) keeper(cmd *cobra.Command) (func([]change) (string, error), error) {
 	s := settingsFrom(cmd.Context())
 	address := f.source.probe
-	if err := f.source.use(s); err != nil {
+	if err := errors.Join(f.source.notTyped(), f.source.use(s)); err != nil {
 		return nil, err
 	}
 	name, begin := f.name, []change(nil)

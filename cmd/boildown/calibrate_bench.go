@@ -172,17 +172,17 @@ func (b *bench) bath(ctx context.Context, fits func(probe.Celsius) string) (prob
 		if !s.steady() {
 			return false
 		}
-		why := fits(s.look().mean)
+		why := fits(s.reading())
 		if why != "" && why != told {
 			told = why
-			b.say("  steady at %s, but not accepted: %s", b.unit.Temp(s.look().mean, 2), why)
+			b.say("  steady at %s, but not accepted: %s", b.unit.Temp(s.reading(), 2), why)
 		}
 		return why == ""
 	}, func() string { return s.words(b.unit) })
 	if err != nil {
 		return 0, err
 	}
-	mean := s.look().mean.Rounded()
-	b.say("  steady at %s: accepted", b.unit.Temp(mean, 2))
-	return mean, nil
+	t := s.reading().Rounded()
+	b.say("  steady at %s: accepted", b.unit.Temp(t, 2))
+	return t, nil
 }

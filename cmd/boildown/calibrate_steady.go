@@ -105,14 +105,30 @@ func (b bathLook) moving() bool {
 	return d > steadyDrift && d > 2*b.spread
 }
 
-// recent is a look at the last third of the time, which says what goes on now.
-func (s *steadiness) recent() *steadiness {
+// pace says which way the readings go, and how fast.
+func (b bathLook) pace(u probe.Unit) string {
+	way := "rising"
+	if b.drift < 0 {
+		way = "falling"
+	}
+	perMinute := probe.Delta(math.Abs(float64(b.drift)) / b.over.Minutes())
+	return fmt.Sprintf("still %s, %s a minute", way, u.Diff(perMinute, 1))
+}
+
+// recent is the last third of the time, which says what goes on now.
+func (s *steadiness) recent() *steadiness { return s.last(s.over() / 3) }
+
+func (s *steadiness) last(span time.Duration) *steadiness {
 	from := len(s.kept)
-	for from > 0 && s.kept[len(s.kept)-1].At-s.kept[from-1].At <= s.over()/3 {
+	for from > 0 && s.kept[len(s.kept)-1].At-s.kept[from-1].At <= span {
 		from--
 	}
 	return &steadiness{span: s.span, kept: s.kept[from:]}
 }
+
+// reading is what a steady bath comes to: the mean of the later half, in which
+// the tip has followed the bath.
+func (s *steadiness) reading() probe.Celsius { return s.last(s.over() / 2).look().mean }
 
 // words say what is still to wait for.
 func (s *steadiness) words(u probe.Unit) string {
@@ -121,12 +137,9 @@ func (s *steadiness) words(u probe.Unit) string {
 	case b.count < 2 || recent.count < 2:
 		return "waiting for readings"
 	case recent.moving():
-		way := "rising"
-		if recent.drift < 0 {
-			way = "falling"
-		}
-		perMinute := probe.Delta(math.Abs(float64(recent.drift)) / recent.over.Minutes())
-		return fmt.Sprintf("still %s, %s a minute", way, u.Diff(perMinute, 1))
+		return recent.pace(u)
+	case b.moving() && b.calm():
+		return b.pace(u)
 	case !recent.calm():
 		return fmt.Sprintf("jumping about by %s: hold the tip still, off the wall", u.Diff(2*recent.spread, 1))
 	case !b.calm() || !b.level():

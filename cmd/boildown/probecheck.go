@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -29,12 +30,12 @@ long sleeves, children and pets out of reach; let an adult do the boiling.`,
 		Example: "  boildown probes check --probe kettle\n  boildown probes check --probe sim --speed 20",
 		Args:    exactly(0, "no argument"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := flags.use(settingsFrom(cmd.Context())); err != nil {
+			if err := errors.Join(flags.notTyped(), flags.use(settingsFrom(cmd.Context()))); err != nil {
 				return err
 			}
-			path, err := settingsPath(cmd)
-			if err != nil {
-				return err
+			path := ""
+			if flags.named != nil { // the settings know it, so there is a file
+				path = settingsFrom(cmd.Context()).path
 			}
 			return benchOn(cmd, &flags, lag, unit, func(ctx context.Context, b *bench) error {
 				c := probeCheck{bench: b, named: flags.named, path: path, days: flags.calibrationDays, today: time.Now()}

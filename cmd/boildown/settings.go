@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"path/filepath"
 	"slices"
 	"time"
@@ -165,6 +166,10 @@ func useSettings(cmd *cobra.Command) error {
 		path = f.Value.String()
 	}
 	s, err := loadSettings(path)
+	var bad *settingsError
+	if errors.As(err, &bad) && cmd.CommandPath() == "boildown settings" {
+		return bad.all(cmd.ErrOrStderr())
+	}
 	if err != nil {
 		return err
 	}

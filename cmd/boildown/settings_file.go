@@ -42,6 +42,14 @@ func (e *settingsError) failed() error {
 	return &failure{err: e, hint: remedy, status: statusUsage}
 }
 
+// all prints every problem with its remedy and returns what is left to say.
+func (e *settingsError) all(out io.Writer) error {
+	for _, p := range e.Problems {
+		fmt.Fprintf(out, "%s: %s\n    %s\n", oneLine(e.Path), oneLine(p.String()), oneLine(p.Remedy))
+	}
+	return usagef("each line above says what to write instead", "the settings cannot be used")
+}
+
 func lineWords(path string, line int) string {
 	return fmt.Sprintf("%s line %d", filepath.Base(path), line)
 }
@@ -140,7 +148,11 @@ func (r *settingsReader) tree() (map[string]any, bool) {
 const settingsRemedy = `text stands in quotes, tables in brackets: altitude = "300m", [probe.kettle]`
 
 func (r *settingsReader) wrong(key []string, remedy, format string, args ...any) {
-	r.problems = append(r.problems, problem{Line: lineOf(r.text, key...), Field: strings.Join(key, "."), What: fmt.Sprintf(format, args...), Remedy: remedy})
+	line := lineOf(r.text, append(slices.Clone(key), "")...) // of a table's header
+	if line == 0 {
+		line = lineOf(r.text, key...)
+	}
+	r.problems = append(r.problems, problem{Line: line, Field: strings.Join(key, "."), What: fmt.Sprintf(format, args...), Remedy: remedy})
 }
 
 func (r *settingsReader) read(s *settings, tree map[string]any) {
