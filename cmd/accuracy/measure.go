@@ -235,7 +235,7 @@ func measureErrors(o outcome, r *result) {
 			}
 		}
 		if w.at >= nextStall && (math.IsNaN(o.stallEnd) || w.at < o.stallEnd) {
-			r.stall = append(r.stall, j.at(i, false))
+			r.stall = append(r.stall, j.at(i, true))
 			nextStall = w.at + 15
 		}
 		if a, ok := age.due(w.at); ok {

@@ -163,18 +163,31 @@ func reportPoints(w io.Writer, cooks []result) {
 }
 
 func reportLine(w io.Writer, cooks []result) {
-	var v [methods][]float64
-	for _, r := range cooks {
-		for _, e := range r.stall {
-			for m := range methods {
-				v[m] = append(v[m], e.err[m])
+	fmt.Fprintf(w, "\nOVER THE STALL, a reading each 15 s: median error (bar: 8 times smaller than the better straight line)\n")
+	fmt.Fprintf(w, "%-13s %9s %9s %9s %9s %9s %9s %9s\n", "", "readings", "boildown", "line 30 s", "line 120s", "quadratic", "limit (c)", "limit (d)")
+	for _, name := range []string{"calibrated", "all"} {
+		s, _ := sliceFor(name)
+		var v [methods][]float64
+		for _, r := range cooks {
+			if !s.in(r.h) {
+				continue
+			}
+			for _, e := range r.stall {
+				for m := range methods {
+					v[m] = append(v[m], e.err[m])
+				}
 			}
 		}
+		if len(v[us]) == 0 {
+			continue
+		}
+		fmt.Fprintf(w, "%-13s %9d", name, len(v[us]))
+		for m := range methods {
+			fmt.Fprintf(w, " %9s", percent(median(v[m])))
+		}
+		ratio := min(median(v[line30]), median(v[line120])) / median(v[us])
+		fmt.Fprintf(w, "  %.1f times: %s\n", ratio, met(ratio >= 8))
 	}
-	fmt.Fprintf(w, "\nOVER THE STALL, all cooks, every 15 s (%d readings): median error boildown %s, line 30 s %s, line 120 s %s, quadratic %s, limit (c) %s\n",
-		len(v[us]), percent(median(v[us])), percent(median(v[line30])), percent(median(v[line120])), percent(median(v[parabola])), percent(median(v[limitC])))
-	ratio := min(median(v[line30]), median(v[line120])) / median(v[us])
-	fmt.Fprintf(w, "the better straight line is %.1f times worse (bar 8: %s)\n", ratio, met(ratio >= 8))
 }
 
 func reportSlices(w io.Writer, cooks []result) {
