@@ -105,7 +105,10 @@ func (b *boiling) judge(s *State, t, all trend, half time.Duration) {
 	flat = flat || b.flat && t.slope > 2*stillFall && t.slope < 2*most && s.at-b.flatSeen < strays
 	steady = steady || b.steady && s.at-b.steadySeen < strays
 	if flat && !b.flat {
-		b.flatAt, b.flatC = s.at, t.c
+		b.flatAt = s.at
+	}
+	if flat && s.at-b.flatAt < 12*time.Second {
+		b.flatC = t.c // what is left of the warming is no boil
 	}
 	if steady && !b.steady {
 		b.steadyAt = s.at - half
@@ -147,14 +150,22 @@ func slowing(above float64) float64 {
 	return math.Sqrt(1 + 45/(a*a)/0.04)
 }
 
-// risen is how far the pot has risen since it stood still, °C: a boiling syrup
-// always does, water never.
-func (b *boiling) risen(s *State) float64 {
-	c, n := s.recent.mean(10)
-	if n < 3 {
-		return 0
+// risen reports whether the pot has crept up by more than least since it
+// stood still, °C, or beyond doubt: a boiling syrup always does, water never.
+func (b *boiling) risen(s *State, least float64) bool {
+	if !b.flat {
+		return false
 	}
-	return c - b.flatC
+	if c, n := s.recent.mean(10); n >= 3 && c-b.flatC > least {
+		return true
+	}
+	const enough = 25 // s
+	w := min(int64((s.at-b.flatAt)/time.Second), recentS)
+	if w < enough {
+		return false
+	}
+	t, _ := s.recent.climb(s.at, w, dipK+3*min(s.clean.noise, 1))
+	return t.ok && t.slope > 5*max(t.err, 0.15*s.clean.step/float64(w))+0.06/60
 }
 
 // window returns how many seconds to fit, by how rough the readings are.

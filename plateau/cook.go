@@ -253,31 +253,48 @@ func (s *State) overStall(more float64) bool {
 // one once there is a boil to filter, else the reading with its lag made good.
 func (s *State) pot() probe.Celsius { return s.potC }
 
-// locate works pot out once for all who ask.
+// locate works pot out once for all who ask. The readings decide: the filtered
+// temperature may stray from those of the last seconds by what noise, rounding
+// and lag can explain, and no further.
 func (s *State) locate() {
-	s.hope()
+	t := s.recent.line(s.at, 20)
+	s.hope(t)
 	s.potC, s.potAt = probe.Celsius(s.melt.now), s.at
-	if s.cook.boils {
-		if c, ok := s.est.now(); ok {
-			s.potC = c
-		}
+	if !s.cook.boils {
+		return
 	}
+	c, ok := s.est.now()
+	if !ok {
+		return
+	}
+	lag := s.cfg.Lag.Seconds()
+	shown := t.c + clamp(t.slope, -0.2, 0.3)*lag
+	room := strayK + s.clean.step/2 + 3*min(s.clean.noise, 1)/math.Sqrt(float64(max(t.n, 1))) + 2*t.err*(lag+5)
+	s.potC = probe.Celsius(clamp(float64(c), shown-room, shown+room))
 }
 
-// heldFor is how long a boiling pot is taken to climb on as fast as it did.
-const heldFor = 30.0 // s
+const (
+	heldFor = 30.0     // s that a boiling pot is taken to climb on as fast as it did
+	strayK  = 0.2      // K of honest difference between two ways of smoothing
+	strayUp = 0.5 / 60 // °C/s of the same between two slopes
+)
 
 // hope keeps the slope to expect of a boiling pot. Without a hand on the knob
 // a boil only grows steeper, so that a slope that falls is first taken for a
-// cooler tip.
-func (s *State) hope() {
+// cooler tip; and a slope that the readings do not show is not believed.
+func (s *State) hope(t trend) {
 	m, ok := s.est.slope()
 	if !ok || !s.cook.boils {
 		s.heldSlope = 0
 		return
 	}
+	most := 0.5
+	if t.ok {
+		most = max(1.5*max(t.slope, s.boiling.slope, 0)+strayUp+2*t.err, 0)
+	}
 	held := s.heldSlope * math.Exp(-(s.at-s.potAt).Seconds()/heldFor)
-	s.heldSlope = max(clamp(m/60, -0.2, 0.5), min(held, s.heldSlope))
+	s.slopeC = clamp(m/60, -0.2, min(most, 0.5))
+	s.heldSlope = max(s.slopeC, min(held, most))
 }
 
 // runOn returns the pot's temperature now, run on from its last used reading

@@ -65,11 +65,7 @@ func (s *State) boilsUntold() bool {
 	if now < w-4 || now > dryC || dry && now > m.top-creamDropC {
 		return false
 	}
-	sure := w + 2
-	if s.cfg.Pressure == 0 {
-		sure = max(w+1, highestWater)
-	}
-	if now < sure && !dry && b.risen(s) < 0.7+2*s.clean.noise {
+	if !s.sugarShows(now, 0.7+2*s.clean.noise) {
 		return false
 	}
 	if m.first < coldStart && !dry && b.slope > 0.2*b.melted {
@@ -84,11 +80,27 @@ func (s *State) boilsUntold() bool {
 		fell = m.fellAt
 	}
 	return b.flat && s.at-max(b.flatAt, fell) > needed ||
-		b.steady && now > sure && s.at-max(b.steadyAt, fell) > needed+10*time.Second
+		b.steady && now > s.overWater() && s.at-max(b.steadyAt, fell) > needed+10*time.Second
 }
 
 // coldStart is what a batch watched from its beginning starts under, °C.
 const coldStart = 60.0
+
+// overWater is what plain water does not reach, °C.
+func (s *State) overWater() float64 {
+	w, _ := s.water()
+	if s.cfg.Pressure == 0 {
+		return max(w+1, highestWater)
+	}
+	return w + 2
+}
+
+// sugarShows reports whether the pot that reads now holds dissolved sugar: it
+// was hotter than any water before, it is hotter than water's boiling point
+// now, or it has risen since it stood still, as water never does.
+func (s *State) sugarShows(now, rise float64) bool {
+	return s.melt.top > dryC || now > s.overWater() || s.boiling.risen(s, rise)
+}
 
 // highestWater is the hottest that plain water can seem to boil on a probe
 // that reads 1.5 °C too high in fine weather at sea level.
@@ -113,7 +125,7 @@ func (s *State) followCream() {
 	if c.ended {
 		since, wait = max(b.flatAt, c.endAt), 3*time.Second
 	}
-	if s.at-since >= wait {
+	if s.at-since >= wait && s.sugarShows(s.melt.now, 0.35+1.5*s.clean.noise) {
 		s.boil(max(since-6*time.Second, c.creamAt, min(c.endAt, since)))
 	}
 }

@@ -45,10 +45,10 @@ func (s *State) aim() float64 { return float64(s.cfg.Target) - float64(s.cfg.Car
 
 // rise returns the pot's slope, °C/s, 0 or more.
 func (s *State) rise() float64 {
-	if m, ok := s.est.slope(); ok {
-		return clamp(m/60, 0, 0.5)
+	if s.cook.boils {
+		return clamp(s.slopeC, 0, 0.5)
 	}
-	return clamp(s.melt.slope, 0, 0.5)
+	return clamp(s.boiling.slope, 0, 0.5)
 }
 
 // untilPull returns how long until the pull is due by the forecast.
@@ -138,7 +138,9 @@ func (s *State) watchTarget(a *Advice, on bool, gap float64) {
 	if !a.Forecast.Ok() || s.blind.on || s.clean.stirred {
 		s.alerts.unsureAt = s.at
 	}
-	sure := s.at-s.alerts.unsureAt > 15*time.Second || gap < 2*near
+	f := &a.Forecast
+	sure := gap < 2*near || s.at-s.alerts.unsureAt > 45*time.Second &&
+		s.at-s.cook.boilAt > time.Minute && f.High-f.Low < f.ETA+20*time.Second
 	soon := sure && a.Forecast.Ok() && s.untilPull(a.Forecast) <= nearAhead && gap <= near+s.reach(nearAhead)
 	if !soon {
 		s.alerts.laterAt = s.at
@@ -148,6 +150,9 @@ func (s *State) watchTarget(a *Advice, on bool, gap float64) {
 		!on || gap > near+1.5 && s.untilPull(a.Forecast) > 3*time.Minute)
 	s.hold(a, PullNow, pull, !on || s.level() < s.aim()-2 && !s.blind.on)
 	over := -gap
+	if !s.fresh() || s.clean.stirred {
+		over = min(over, pastBy/2) // not without a reading of it
+	}
 	s.hold(a, PastTarget, on && over >= pastBy, !on || over < pastBy/3)
 	s.hold(a, Scorch, on && over >= scorchBy, !on || over < scorchBy-0.5)
 }

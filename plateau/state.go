@@ -21,6 +21,7 @@ type State struct {
 	potC      probe.Celsius // see pot
 	potAt     time.Duration // when it was
 	heldSlope float64       // see hope
+	slopeC    float64       // °C/s of the boiling pot, as far as the readings bear it out
 	begun     bool          // an input has come
 
 	clean   cleaner
