@@ -18,6 +18,11 @@ type Outcome struct {
 	Texture int    `json:"texture,omitempty"` // 1 far too soft … 4 as wanted … 7 far too hard; 0 not judged
 	Grain   bool   `json:"grain,omitempty"`   // it crystallised
 	Scorch  bool   `json:"scorch,omitempty"`  // it tastes burnt
+	Thrown  bool   `json:"thrown,omitempty"`  // it was thrown away
+	Coat    string `json:"coat,omitempty"`    // "held" on the pieces, "slid" off them; "" not judged
+	Colour  string `json:"colour,omitempty"`  // in the cook's word, as "amber"
+	Taste   string `json:"taste,omitempty"`
+	Pieces  int    `json:"pieces,omitempty"` // how many came of it; 0 not counted
 	Text    string `json:"text,omitempty"`
 }
 
@@ -55,6 +60,9 @@ func (l Label) Apply(a Amendment) Label {
 	if a.Outcome != nil {
 		l.Outcome = *a.Outcome
 		l.Outcome.Text = cleanLines(l.Outcome.Text, maxText)
+		l.Outcome.Coat, l.Outcome.Colour = clean(l.Outcome.Coat, 60), clean(l.Outcome.Colour, 60)
+		l.Outcome.Taste = clean(l.Outcome.Taste, 200)
+		l.Outcome.Pieces = max(l.Outcome.Pieces, 0)
 		if l.Outcome.TextureWord() == "" {
 			l.Outcome.Texture = 0
 		}

@@ -155,7 +155,9 @@ func (m *live) hints() []hint {
 			return []hint{{"?", "keys of the marks"}, {"Esc", "back"}}
 		}
 		return []hint{{"?", "back to the pot"}}
-	case modeLate, modeNote, modeAdded, modeTarget, modeLeave, modeOutcome:
+	case modeOutcome:
+		return []hint{{"Enter", "keep"}, {"Esc", "leave as it was"}}
+	case modeLate, modeNote, modeAdded, modeTarget, modeLeave:
 		return []hint{{"Esc", "back to the pot"}}
 	case modeAlert:
 		return []hint{{"Esc", "back"}, {"h", "heard it"}}

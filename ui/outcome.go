@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -9,40 +10,91 @@ import (
 	"boildown/sessions"
 )
 
-// outcomeForm asks how a batch came out. Each row has its key, so nothing
+// outcomeForm asks how a batch came out. Each answer has its key, so nothing
 // needs to be reached for; what is not answered stays unjudged.
 type outcomeForm struct {
 	outcome sessions.Outcome
-	typing  bool
+	typing  *outcomeText // the answer being typed, nil while keys choose
 	entry   entry
 }
 
 const textures = 7
 
+// outcomeText is an answer in the cook's own words.
+type outcomeText struct {
+	key, title string
+	get        func(*sessions.Outcome) string
+	set        func(*sessions.Outcome, string) error
+}
+
+var outcomeTexts = []outcomeText{
+	{"e", "How does it taste?",
+		func(o *sessions.Outcome) string { return o.Taste },
+		func(o *sessions.Outcome, s string) error { o.Taste = s; return nil }},
+	{"p", "How many pieces came of it?",
+		func(o *sessions.Outcome) string {
+			if o.Pieces == 0 {
+				return ""
+			}
+			return strconv.Itoa(o.Pieces)
+		},
+		func(o *sessions.Outcome, s string) error {
+			n, err := strconv.ParseUint(s, 10, 16)
+			if s != "" && err != nil {
+				return fmt.Errorf("a whole number is needed, like 48")
+			}
+			o.Pieces = int(n)
+			return nil
+		}},
+	{"n", "Notes, the cold-water test, what to change",
+		func(o *sessions.Outcome) string { return o.Text },
+		func(o *sessions.Outcome, s string) error { o.Text = s; return nil }},
+}
+
+// The choices that a key goes through, the first of them being no answer.
+var (
+	coats   = []string{"", "held", "slid"}
+	colours = []string{"", "pale", "golden", "amber", "dark", "burnt"}
+)
+
+var coatWords = map[string]string{"held": "held on", "slid": "slid off"}
+
 func newOutcomeForm(o sessions.Outcome) *outcomeForm { return &outcomeForm{outcome: o} }
 
 // key takes one key: done keeps the outcome, gone leaves it as it was.
 func (f *outcomeForm) key(k tea.KeyMsg) (done, gone bool) {
-	if f.typing {
-		return f.typed(k)
+	if f.typing != nil {
+		f.typed(k)
+		return false, false
 	}
 	if k.Paste {
 		return false, false
 	}
+	o := &f.outcome
 	switch key := strings.ToLower(k.String()); key {
 	case "1", "2", "3", "4", "5", "6", "7":
-		f.outcome.Texture = toggled(f.outcome.Texture, int(key[0]-'0'))
+		o.Texture = toggled(o.Texture, int(key[0]-'0'))
+	case "s":
+		o.Coat = following(coats, o.Coat)
+	case "c":
+		o.Colour = following(colours, o.Colour)
 	case "g":
-		f.outcome.Grain = !f.outcome.Grain
+		o.Grain = !o.Grain
 	case "b":
-		f.outcome.Scorch = !f.outcome.Scorch
-	case "n":
-		f.typing = true
-		f.entry = entry{title: "In your own words: colour, taste, pieces, held or slid off", help: "Enter keeps the line.", text: Clean(f.outcome.Text)}
+		o.Scorch = !o.Scorch
+	case "x":
+		o.Thrown = !o.Thrown
 	case "enter":
 		return true, false
 	case "esc", "q", "ctrl+c":
 		return false, true
+	default:
+		for i := range outcomeTexts {
+			if t := &outcomeTexts[i]; t.key == key {
+				f.typing = t
+				f.entry = entry{title: t.title, help: "Enter keeps the line.", text: Clean(t.get(o))}
+			}
+		}
 	}
 	return false, false
 }
@@ -55,54 +107,86 @@ func toggled(now, choice int) int {
 	return choice
 }
 
-func (f *outcomeForm) typed(k tea.KeyMsg) (done, gone bool) {
-	kept, left := f.entry.key(k)
-	if kept {
-		f.outcome.Text = f.entry.value()
+// following is the choice after the one that stands. A word of the cook's own
+// from elsewhere gives way to no answer.
+func following(choices []string, now string) string {
+	for i, c := range choices {
+		if c == now {
+			return choices[(i+1)%len(choices)]
+		}
 	}
-	f.typing = !kept && !left
-	return false, false
+	return ""
 }
 
+func (f *outcomeForm) typed(k tea.KeyMsg) {
+	kept, left := f.entry.key(k)
+	if kept {
+		if err := f.typing.set(&f.outcome, f.entry.value()); err != nil {
+			f.entry.wrong = err.Error()
+			return
+		}
+	}
+	if kept || left {
+		f.typing = nil
+	}
+}
+
+// answer is one row of the form.
+type answer struct {
+	key, text string
+	given     bool
+}
+
+func (f *outcomeForm) answers() []answer {
+	o := &f.outcome
+	var all []answer
+	for i := 1; i <= textures; i++ {
+		all = append(all, answer{fmt.Sprint(i), sessions.Outcome{Texture: i}.TextureWord(), o.Texture == i})
+	}
+	say := func(key, what, word string) {
+		if word != "" {
+			what += ": " + Clean(word)
+		}
+		all = append(all, answer{key, what, word != ""})
+	}
+	coat := coatWords[o.Coat]
+	if coat == "" {
+		coat = o.Coat
+	}
+	say("s", "coat", coat)
+	say("c", "colour", o.Colour)
+	all = append(all, answer{"g", "grainy", o.Grain}, answer{"b", "tastes burnt", o.Scorch})
+	say("e", "taste", o.Taste)
+	say("p", "pieces", outcomeTexts[1].get(o))
+	all = append(all, answer{"x", "thrown away", o.Thrown})
+	say("n", "notes", o.Text)
+	return all
+}
+
+// draw lists the answers in as many columns as they need.
 func (f *outcomeForm) draw(sc *scene, cv *canvas, x, y, w, h int) {
-	if f.typing {
+	if f.typing != nil {
 		f.entry.draw(sc, cv, x, y, w, h)
 		return
 	}
-	row := 0
-	put := func(key, s string, on bool) {
-		if row >= h {
-			return
-		}
+	if h < 1 {
+		return
+	}
+	all := f.answers()
+	per := (len(all) + h - 1) / h
+	rows := (len(all) + per - 1) / per
+	wide := w / per
+	for i, a := range all {
+		cx, cy := x+i/rows*wide, y+i%rows
 		st, box := plain, "[ ] "
-		if on {
+		if a.given {
 			st, box = strong, "[x] "
 		}
-		cv.text(x+1, y+row, keyCap, key)
-		cv.textTo(x+3, y+row, x+w, st, box+s)
-		row++
+		cv.text(cx+1, cy, keyCap, a.key)
+		cv.textTo(cx+3, cy, cx+wide, st, box+a.text)
 	}
-	cols := 1
-	if h < 12 {
-		cols = 2
+	if rows == h {
+		return
 	}
-	per := (textures + cols - 1) / cols
-	for i := 1; i <= textures; i++ {
-		st, box := plain, "[ ] "
-		if f.outcome.Texture == i {
-			st, box = strong, "[x] "
-		}
-		cx, cy := x+(i-1)/per*(w/cols), y+(i-1)%per
-		if cy < y+h {
-			cv.text(cx+1, cy, keyCap, fmt.Sprint(i))
-			cv.textTo(cx+3, cy, cx+w/cols, st, box+sessions.Outcome{Texture: i}.TextureWord())
-		}
-	}
-	row = per
-	put("g", "grainy: it crystallised", f.outcome.Grain)
-	put("b", "tastes burnt", f.outcome.Scorch)
-	put("n", "in your own words: "+Clean(f.outcome.Text), f.outcome.Text != "")
-	if row < h {
-		cv.textTo(x+1, y+row, x+w, faint, "Enter keeps it, Esc leaves it as it was.")
-	}
+	cv.textTo(x+1, y+rows, x+w, faint, "Enter keeps it, Esc leaves it as it was.")
 }

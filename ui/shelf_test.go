@@ -162,7 +162,7 @@ func TestShelfFrames(t *testing.T) {
 		{"empty", 0, nil},
 		{"found", 30, []string{"/", "s", "o", "f", "t", "enter"}},
 		{"help", 30, []string{"?"}},
-		{"outcome", 30, []string{"o", "6", "g"}},
+		{"outcome", 30, []string{"o", "6", "g", "s", "c", "c"}},
 		{"rename", 30, []string{"r"}},
 		{"discard", 30, []string{"x", "enter"}},
 		{"in-bin", 30, []string{"x", "b", "i", "n", "enter"}},
@@ -209,9 +209,10 @@ func TestShelfChangesAndUndo(t *testing.T) {
 	if got, _ := s.current(); !slices.Equal(got.Label.Tags, []string{"a", "b"}) {
 		t.Errorf("tags %q", got.Label.Tags)
 	}
-	s.key("o", "4", "g", "n", "f", "i", "r", "m", "enter", "enter")
-	if got, _ := s.current(); got.Label.Outcome.Texture != 4 || !got.Label.Outcome.Grain || got.Label.Outcome.Text != "firm" {
-		t.Errorf("outcome %+v", got.Label.Outcome)
+	s.key("o", "4", "g", "n", "f", "i", "r", "m", "enter", "s", "s", "c", "c", "p", "x", "enter", "backspace", "4", "8", "enter", "x", "enter")
+	want := sessions.Outcome{Texture: 4, Grain: true, Thrown: true, Coat: "slid", Colour: "golden", Pieces: 48, Text: "firm"}
+	if got, _ := s.current(); got.Label.Outcome != want {
+		t.Errorf("outcome %+v, want %+v", got.Label.Outcome, want)
 	}
 	s.key("x", "enter", "x", "esc", "x", "x", "x")
 	if len(s.fake.bin) != 0 {

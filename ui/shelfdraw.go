@@ -172,6 +172,9 @@ func (m *shelf) foot(cv *canvas, y int) {
 	sc := &scene{keys: []hint{{"?", "help"}, {"Enter", "replay"}, {"space", "pick"}, {"c", "compare"}, {"o", "outcome"}, {"/", "find"}, {"s", "order"}, {"x", "bin"}, {"q", "leave"}}}
 	if m.mode != shelfList {
 		sc.keys = []hint{{"Esc", "back to the shelf"}}
+		if m.mode == shelfOutcome {
+			sc.keys = []hint{{"Enter", "keep"}, {"Esc", "leave as it was"}}
+		}
 	}
 	if m.note != "" && m.mode == shelfList {
 		cv.textTo(1, y-1, cv.w, strong, m.note)
