@@ -1,0 +1,69 @@
+//go:build unix
+
+package main
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+	"time"
+)
+
+// The terminal library asks a terminal for its colours as it starts up and
+// waits five seconds for one that never answers. No command may wait for that.
+func TestVersionOnAMuteTerminal(t *testing.T) {
+	program(t) // build first
+	began := time.Now()
+	s := onScreen(t, 80, 24, true, "version")
+	if status := s.ends(); status != 0 {
+		t.Errorf("exit status %d", status)
+	}
+	if took := time.Since(began); took > 2*time.Second {
+		t.Errorf("version took %v on a terminal that never answers", took)
+	}
+	s.wait("the version", func() bool { return strings.HasPrefix(s.text(), "boildown ") })
+}
+
+// BenchmarkVersionOnAMuteTerminal reports how much longer version takes than
+// true on a terminal that never answers queries.
+func BenchmarkVersionOnAMuteTerminal(b *testing.B) {
+	path := program(b)
+	var ours, nothing time.Duration
+	for b.Loop() {
+		ours += onMuteTerminal(b, path, "version")
+		nothing += onMuteTerminal(b, "true")
+	}
+	b.ReportMetric(float64((ours-nothing).Microseconds())/1e3/float64(b.N), "ms-more-than-true")
+}
+
+// onMuteTerminal returns how long a command takes there.
+func onMuteTerminal(b *testing.B, name string, args ...string) time.Duration {
+	b.Helper()
+	path, err := exec.LookPath(name)
+	if err != nil {
+		b.Skip(err)
+	}
+	began := time.Now()
+	s := commandOnScreen(b, 80, 24, true, exec.Command(path, args...))
+	s.wait("the end", func() bool { return s.done })
+	return time.Since(began)
+}
+
+// BenchmarkCookShareOfACore runs a cook at 10 readings a second on a terminal
+// of 120 columns and 40 rows for half a minute, and reports how much of one
+// core it takes: go test -run '^$' -bench CookShare -benchtime 1x ./cmd/boildown
+func BenchmarkCookShareOfACore(b *testing.B) {
+	for b.Loop() {
+		probe := plugInEvery(b, 100*time.Millisecond, func(n int) string { return hurriedMelt(n / 25) })
+		s := onScreen(b, 120, 40, false, "cook", "--probe", probe.path, "--dir", b.TempDir())
+		s.press("m")
+		began := time.Now()
+		s.waitFor("half a minute of readings", func() bool { return time.Since(began) > 30*time.Second })
+		took := time.Since(began)
+		s.cmd.Process.Signal(endingSignals[1])
+		s.ends()
+		spent := s.cmd.ProcessState.UserTime() + s.cmd.ProcessState.SystemTime()
+		b.ReportMetric(100*spent.Seconds()/took.Seconds(), "%-of-a-core")
+		b.ReportMetric(float64(len(s.raw.String()))/1024/took.Seconds(), "KB/s-to-terminal")
+	}
+}
