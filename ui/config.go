@@ -42,6 +42,7 @@ type Config struct {
 	TestAlert func() error                 // raises the alarm once, for the test screen; nil where there is none
 	Review    func() sessions.Verdict      // where the batch went wrong, for a replay's summary; nil for none
 	Outcome   func(sessions.Outcome) error // keeps how a batch came out; nil where that is not possible
+	Next      func()                       // asks for another batch on the same recipe once the screen has closed this one; nil where that is not possible
 	SetQuiet  func(bool)                   // turns alarms off and on; nil where that is not possible
 }
 

@@ -14,6 +14,7 @@ import (
 
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/sessions"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden frames")
@@ -143,6 +144,8 @@ var liveStates = []liveState{
 	{name: "late-marked", min: 20, keys: []string{"l", "2", "c"}},
 	{name: "leave", min: 20, keys: []string{"q", "enter"}},
 	{name: "leave-off", min: 30, keys: []string{"q"}},
+	{name: "outcome", min: 30, keys: []string{"o", "4", "s"}},
+	{name: "next", min: 30, keys: []string{"x"}},
 	{name: "ascii", min: 15, cfg: func(c *Config) { c.ASCII = true }},
 	{name: "ascii-pull", min: 23.35, cfg: func(c *Config) { c.ASCII = true }},
 }
@@ -152,6 +155,7 @@ func (s liveState) open(d Depth) *live {
 	m, feed, _ := fakeLive(s.min, d)
 	m.cfg.TestAlert = func() error { return errors.New("not in a test") }
 	m.cfg.SetQuiet = func(bool) {}
+	m.cfg.Outcome, m.cfg.Next = func(sessions.Outcome) error { return nil }, func() {}
 	if s.cfg != nil {
 		s.cfg(&m.cfg)
 	}

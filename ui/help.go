@@ -9,12 +9,12 @@ const helpWide = 76
 var liveHelp = lines{
 	{"SPACE", "does what the line above asks"},
 	{"Enter h", "I have heard this alarm"},
-	{"z", "take back the last mark"},
-	{"l", "mark something late"},
+	{"z  l", "take back a mark; mark it late"},
 	{"t", "another target"},
 	{"n  a", "note; something added"},
 	{"w  f", "whole or close chart; °F or °C"},
 	{"y", "try the alarm, alarms off"},
+	{"o  x", "when it is over: outcome; next batch"},
 	{"q", "end the batch (asks first)"},
 }
 

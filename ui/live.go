@@ -51,6 +51,7 @@ const (
 	modeLate         // choosing how long ago
 	modeLeave        // asked whether to end
 	modeOutcome      // saying how the batch came out
+	modeNext         // asked whether to go on with the next batch
 )
 
 // toast says for a while what has just happened.
@@ -233,7 +234,7 @@ func (m *live) panel() panel {
 		return &m.help
 	case modeAlert:
 		return &m.alert
-	case modeNote, modeAdded, modeTarget, modeLeave:
+	case modeNote, modeAdded, modeTarget, modeLeave, modeNext:
 		return &m.entry
 	case modeLate:
 		return &m.late

@@ -14,7 +14,7 @@ import (
 // taken one after the other.
 func (m *live) key(k tea.KeyMsg) tea.Cmd {
 	switch m.mode {
-	case modeNote, modeAdded, modeTarget, modeLeave:
+	case modeNote, modeAdded, modeTarget, modeLeave, modeNext:
 		return m.typed(k)
 	case modeOutcome:
 		return m.outcomeKey(k)
@@ -94,6 +94,10 @@ func (m *live) command(key string) tea.Cmd {
 				m.form = newOutcomeForm(sessions.Outcome{})
 			}
 		}
+	case "x":
+		if m.cfg.Next != nil && m.ended() {
+			m.open(modeNext, "Close this batch and begin the next on the same recipe? Press Enter.", "Esc goes back. How this one came out can be told later, on the shelf.")
+		}
 	case "y":
 		m.mode = modeAlert
 		m.alert = alertTest{can: m.cfg.TestAlert != nil, canQuiet: m.cfg.SetQuiet != nil}
@@ -157,7 +161,7 @@ func (m *live) hints() []hint {
 		return []hint{{"?", "back to the pot"}}
 	case modeOutcome:
 		return []hint{{"Enter", "keep"}, {"Esc", "leave as it was"}}
-	case modeLate, modeNote, modeAdded, modeTarget, modeLeave:
+	case modeLate, modeNote, modeAdded, modeTarget, modeLeave, modeNext:
 		return []hint{{"Esc", "back to the pot"}}
 	case modeAlert:
 		return []hint{{"Esc", "back"}, {"h", "heard it"}}
@@ -181,6 +185,9 @@ func (m *live) hints() []hint {
 	if m.over() {
 		all = append(all, hint{"o", "how it came out"})
 	}
+	if m.cfg.Next != nil && m.ended() {
+		all = append(all, hint{"x", "next batch"})
+	}
 	all = append(all, hint{"n", "note"})
 	if m.w < 110 {
 		all = append(all, hint{"w", "whole/close"})
@@ -196,8 +203,11 @@ func (m *live) potOn() bool {
 
 // over reports whether the cook may be asked how the batch came out: never
 // while the pot is on.
-func (m *live) over() bool {
-	return m.cfg.Outcome != nil && (m.snap.Advice.Phase == plateau.Done || m.snap.Ended && !m.potOn())
+func (m *live) over() bool { return m.cfg.Outcome != nil && m.ended() }
+
+// ended reports whether the batch is over, as far as is known.
+func (m *live) ended() bool {
+	return m.snap.Advice.Phase == plateau.Done || m.snap.Ended && !m.potOn()
 }
 
 // outcomeKept says whether an outcome was kept.

@@ -48,6 +48,9 @@ func (m *live) typed(k tea.KeyMsg) tea.Cmd {
 		m.retarget()
 	case modeLeave:
 		return m.end()
+	case modeNext:
+		next := m.cfg.Next
+		return tea.Sequence(func() tea.Msg { next(); return nil }, tea.Quit)
 	}
 	return nil
 }

@@ -265,6 +265,26 @@ func TestShelfTrouble(t *testing.T) {
 	}
 }
 
+// The next batch begins only after this one is over, and asks first.
+func TestNextBatch(t *testing.T) {
+	for min, offered := range map[float64]bool{15: false, 23.4: false, 30: true} {
+		asked := 0
+		r := run(min)
+		r.cfg.Next = func() { asked++ }
+		r.key("x")
+		if asked != 0 || (r.mode == modeNext) != offered {
+			t.Errorf("minute %v: mode %v, asked %d times", min, r.mode, asked)
+		}
+		if !offered {
+			continue
+		}
+		_, cmd := r.Update(keyMsg("enter"))
+		if cmd == nil {
+			t.Error("Enter does nothing")
+		}
+	}
+}
+
 // The outcome is never asked while the pot is on.
 func TestOutcomeOnlyWhenOver(t *testing.T) {
 	var kept []sessions.Outcome
