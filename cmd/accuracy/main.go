@@ -83,6 +83,7 @@ func run(o options, w io.Writer) error {
 	})
 	report(w, cooks, pulls)
 	if o.slice == "" {
+		reportMarket(w)
 		reportCost(w, o.seed)
 	}
 	if o.worst > 0 {

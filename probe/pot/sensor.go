@@ -22,7 +22,6 @@ type sensor struct {
 
 	spot   float64 // unevenness of a melt where the tip is, standard normal
 	bubble float64 // slow part of the boil's noise, standard normal
-	bubAt  time.Duration
 
 	dip, lift mishap
 	drop      int // readings still to lose
