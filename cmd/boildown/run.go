@@ -51,7 +51,7 @@ func rootCommand() *cobra.Command {
 		return usagef(cmd.CommandPath()+" --help lists the flags", "%w", err)
 	})
 	root.AddCommand(
-		planCommand(), cookCommand(), replayCommand(), sessionsCommand(), recipeCommand(),
+		planCommand(), cookCommand(), replayCommand(), sessionsCommand(), browseCommand(), recipeCommand(),
 		probesCommand(), calibrateCommand(), settingsCommand(), alertsCommand(),
 		traceCommand(), completionCommand(), versionCommand(),
 	)
