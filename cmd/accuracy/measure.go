@@ -59,6 +59,7 @@ type result struct {
 	due, answered       int // rows that could be forecast
 	cannot, pretended   int // rows that could not
 	covered, intervals  int
+	jumps               int // times the forecast moved by over 30 % of the time left from one reading to the next
 	point               [points]judged
 	stall               []judged
 	changes             []aged
@@ -159,6 +160,7 @@ func measureStall(o outcome, r *result) {
 
 func measureAnswers(o outcome, r *result) {
 	g := grace(o.h)
+	var last row
 	for _, w := range o.rows {
 		begun := w.at >= o.boils+g
 		if math.IsNaN(o.boils) {
@@ -177,6 +179,14 @@ func measureAnswers(o outcome, r *result) {
 				if w.low <= w.left && w.left <= w.high {
 					r.covered++
 				}
+				// Both clocks run; what is left is the forecast's own move,
+				// unless the truth itself moved with the heat.
+				moved := w.eta - (last.eta - (w.at - last.at))
+				steady := math.Abs(w.left-(last.left-(w.at-last.at))) < 1
+				if last.at > 0 && steady && math.Abs(moved) > 0.3*w.left {
+					r.jumps++
+				}
+				last = w
 			}
 		case math.IsNaN(w.left) || !o.h.Kind.Arrives() && w.left <= 0:
 			r.cannot++

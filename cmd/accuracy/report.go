@@ -99,6 +99,13 @@ func reportAnswers(w io.Writer, cooks []result) {
 		}
 		fmt.Fprintf(w, "%-34s %5d cooks %7s (bar ≥ %.0f%%: %s)\n", row.name, len(v), percent(mean(v)), 100*row.bar, met(mean(v) >= row.bar))
 	}
+	var jumps []float64
+	for _, r := range cooks {
+		if r.answered > 0 {
+			jumps = append(jumps, float64(r.jumps))
+		}
+	}
+	fmt.Fprintf(w, "jumps of the forecast by over 30 %% of the time left, at steady heat: %.1f a cook, median %.0f\n", mean(jumps), median(jumps))
 	var no []float64
 	for _, r := range cooks {
 		if r.cannot > 0 {
