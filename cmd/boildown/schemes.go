@@ -17,8 +17,7 @@ import (
 )
 
 // schemeHelp says how probes are named that are not a port which prints lines.
-const schemeHelp = `
-  -                                   lines on standard input
+const schemeHelp = `  -                                   lines on standard input
   w1:28-0000056d1c3c                  a kernel sensor (w1, hwmon or iio), as listed
   hidraw:413D:2107?offset=2&scale=0.01   a HID device; offset, width, order, sign, scale, add, unit, report, ask
   scpi://192.168.1.20                 an instrument on the network; query, setup, field, unit, every
