@@ -60,23 +60,41 @@ less time than it takes to come back, and it sticks to skin.`,
 	return cmd
 }
 
-// cook runs one batch from its first reading to its closing line.
+// cook runs batches, each from its first reading to its closing line: one, and
+// another on the same recipe whenever the person asks for it at the end.
 func cook(ctx context.Context, in io.Reader, out, errOut io.Writer, flags *cookFlags) error {
+	flags.source.stdin = in
 	if err := flags.source.use(settingsFrom(ctx)); err != nil {
-		return err
-	}
-	b, err := prepare(flags)
-	if err != nil {
 		return err
 	}
 	for _, w := range flags.probeWarnings(time.Now()) {
 		fmt.Fprintf(errOut, "boildown: %s\n", oneLine(w))
 	}
+	if flags.source.probe == "-" {
+		in = nil // it is the probe: the keys come from the terminal itself
+	}
+	for {
+		next, err := cookOne(ctx, in, out, flags)
+		if err != nil || !next {
+			return err
+		}
+		flags.again = ""
+	}
+}
+
+// cookOne runs one batch and reports whether another is wanted.
+func cookOne(ctx context.Context, in io.Reader, out io.Writer, flags *cookFlags) (next bool, err error) {
+	b, err := prepare(flags)
+	if err != nil {
+		return false, err
+	}
 	term := openTerminal(in, out, &flags.screen)
 	if err := b.record(flags); err != nil {
-		return err
+		return false, err
 	}
-	return newKitchen(ctx, b, flags, term, out).cook(out)
+	k := newKitchen(ctx, b, flags, term, out)
+	err = k.cook(out)
+	return k.next.Load(), err
 }
 
 // batch is what a cook starts from: settled flags, header and record.
@@ -128,7 +146,7 @@ func prepare(flags *cookFlags) (*batch, error) {
 		}
 	}
 	if flags.source.simulated() && b.header.Recipe == "" {
-		b.header.Recipe = "Invented market-stall caramel"
+		b.header.Recipe = "Stall dip (invented)"
 	}
 	return b, nil
 }

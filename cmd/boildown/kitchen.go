@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"sync/atomic"
 	"syscall"
 	"time"
 
@@ -29,6 +30,7 @@ type kitchen struct {
 	term   *terminal // nil for plain lines
 	print  *printer
 	screen *ui.Program
+	next   atomic.Bool // the person asked for another batch on the same recipe
 }
 
 // How long the end of a cook waits for a terminal that takes no bytes.
@@ -112,6 +114,11 @@ func (k *kitchen) screenConfig(flags *cookFlags) ui.Config {
 	cfg.Name, cfg.Unit, cfg.Fold = k.batch.header.Recipe, k.batch.header.Unit, k.batch.header.Config
 	cfg.Offset = flags.offsetWords(time.Now())
 	cfg.TestAlert, cfg.SetQuiet = k.ringer.test, k.setQuiet
+	cfg.Outcome = func(o sessions.Outcome) error {
+		k.batch.rec.Amend(sessions.Amendment{When: time.Now(), Outcome: &o})
+		return nil
+	}
+	cfg.Next = func() { k.next.Store(true) }
 	return cfg
 }
 

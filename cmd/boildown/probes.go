@@ -28,7 +28,10 @@ func probesCommand() *cobra.Command {
 		Long: `probes lists the serial ports of this machine and listens to each, or to the ones
 named, at the usual speeds. Some boards start anew when their port is opened.
 
-No thermometer at hand? The simulated pot is there at any time: --probe sim.`,
+No thermometer at hand? The simulated pot is there at any time: --probe sim.
+
+Probes that are not a port which prints lines are named like this:
+` + schemeHelp,
 		Example: "  boildown probes\n  boildown probes /dev/ttyUSB0 --baud 115200\n  boildown probes --list",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return probes(cmd.Context(), cmd.OutOrStdout(), args, &flags)
@@ -58,7 +61,6 @@ func probes(ctx context.Context, out io.Writer, paths []string, flags *probesFla
 	if len(found) == 0 {
 		fmt.Fprintln(out, "No serial port was found. Plug the probe in, wait a moment, and try again.")
 		fmt.Fprintln(out, "A port that is not listed can be named: boildown probes PATH")
-		return nil
 	}
 	for _, f := range found {
 		fmt.Fprintln(out, portWords(f))
@@ -68,6 +70,9 @@ func probes(ctx context.Context, out io.Writer, paths []string, flags *probesFla
 		if err := listen(ctx, out, f, flags); err != nil {
 			return err
 		}
+	}
+	if len(paths) == 0 {
+		listOthers(out)
 	}
 	return nil
 }
@@ -84,10 +89,13 @@ func listen(ctx context.Context, out io.Writer, f port.Found, flags *probesFlags
 		return ctx.Err()
 	}
 	if err != nil {
-		fmt.Fprintf(out, "  %s\n", oneLine(err.Error()))
+		fmt.Fprintf(out, "  %s\n", oneLine(port.Note(err)))
 		return nil
 	}
 	for _, h := range heard {
+		for _, l := range h.Lines[:min(len(h.Lines), 3)] {
+			fmt.Fprintf(out, "  %d baud says %q\n", h.Baud, oneLine(l))
+		}
 		if h.OK {
 			fmt.Fprintf(out, "  a thermometer at %d baud: %s\n  use it: %s\n", h.Baud, oneLine(h.Guess.Why), cookLine(f, h))
 			return nil
@@ -149,7 +157,7 @@ func formatFlags(f probe.Format) string {
 func silenceWords(heard []port.Heard) string {
 	for _, h := range heard {
 		if len(h.Lines) > 0 {
-			return fmt.Sprintf("no temperature, but at %d baud it says %.60q: choose with --field or --key", h.Baud, h.Lines[0])
+			return "no line plainly holds one temperature: choose with --field or --key when you cook"
 		}
 	}
 	for _, h := range heard {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os/signal"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -76,6 +77,7 @@ func replayOn(ctx context.Context, term *terminal, s *sessions.Session, tape *se
 	defer term.restore()
 	cfg := flags.screen.config()
 	cfg.Name, cfg.Unit, cfg.Fold = s.Title(), unit, s.Header.Config
+	cfg.Review = func() sessions.Verdict { return sessions.Review(s, usualFor(s, flags.dir)) }
 	screen := ui.NewProgram(ui.NewReplay(cfg, tape), term.in, term.out)
 	ctx, stop := signal.NotifyContext(ctx, endingSignals...)
 	defer stop()
@@ -91,6 +93,16 @@ func replayOn(ctx context.Context, term *terminal, s *sessions.Session, tape *se
 		return hinted(fmt.Errorf("a fault in the program ended the replay: %w", c), hint)
 	}
 	return hinted(err, "boildown replay "+s.Path+" | cat prints plain lines instead")
+}
+
+// usualFor is what the shelf knows of the batch's recipe. A shelf that cannot
+// be read knows nothing.
+func usualFor(s *sessions.Session, dir string) sessions.Usual {
+	entries, err := sessions.List(dir)
+	if err != nil {
+		return sessions.Usual{}
+	}
+	return sessions.UsualOf(entries, s.Header.Recipe, filepath.Base(s.Path))
 }
 
 // replayLines prints the whole batch as the plain lines of a cook, and what

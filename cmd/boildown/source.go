@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"io"
 	"strings"
 	"time"
 
@@ -34,13 +35,14 @@ type sourceFlags struct {
 	comma bool
 	set   *pflag.FlagSet
 
+	stdin           io.Reader // of --probe -
 	calibrationDays int
 	named           *namedProbe // nil when the probe is not one of the settings'
 }
 
 func (f *sourceFlags) register(set *pflag.FlagSet) {
 	f.set = set
-	set.StringVar(&f.probe, "probe", "", "a name from the settings, sim, a port's path, or usb:VID:PID; see boildown probes")
+	set.StringVar(&f.probe, "probe", "", "a name from the settings, sim, a port's path, usb:VID:PID, - for standard input, or as boildown probes --help says")
 	set.BoolVar(&f.demo, "demo", false, "a simulated batch that cooks by itself until you press a mark")
 	set.Float64Var(&f.speed, "speed", 1, "how much faster than life a simulated pot runs, up to 200")
 	set.Uint64Var(&f.seed, "seed", 1, "which of the simulated pots")
@@ -91,6 +93,9 @@ func (f *sourceFlags) openPort() (source, error) {
 	}
 	if usb, ok := strings.CutPrefix(f.probe, "usb:"); ok {
 		set.Path, set.USB = "", usb
+	}
+	if src, ok, err := openScheme(f.probe, set, f.stdin); ok || err != nil {
+		return src, err
 	}
 	p, err := port.New(set)
 	if err != nil {
