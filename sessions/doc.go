@@ -1,11 +1,18 @@
 // Package sessions keeps batches: it records one while it cooks, reads it back
 // whatever happened to the file, lists the shelf of them, replays, reviews and
-// compares them, and writes reports, CSV and curves.
+// compares them, and writes reports, CSV and drawings.
 //
 // [Create] starts the record of a batch and [Read] loads one. A session holds
 // what the fold was told, not what it concluded: stepping [Session.Inputs]
 // through [plateau.Step] from the header's [plateau.Config] gives back the
-// whole cook. Prompts and the closing summary are kept as history.
+// whole cook, and [Replay] does that with seeking. Prompts and the closing
+// summary are kept as history.
+//
+// On top of that, [List] and [Find] answer what is on the shelf, [Review] says
+// where a batch went wrong, [Compare] sets batches side by side, [FindEndpoint]
+// learns the endpoint from those that were judged, [HabitsOf] the cook's hand,
+// and [WriteReport], [WriteSVG] and [WriteCSV] hand them on. [Import] and
+// [ReadCSV] take curves from elsewhere.
 //
 // # File format
 //
@@ -19,7 +26,7 @@
 //	,"crc":"1a2b3c4d"}
 //
 // the CRC-32C (Castagnoli, RFC 3720 appendix B.4) of all bytes of the line
-// before that comma, in lower-case hexadecimal.
+// before that comma, in lower-case hexadecimal. DEVELOPERS.md lists the keys.
 //
 // # Promises
 //
@@ -32,4 +39,11 @@
 // [Recorder] never blocks its caller on the disk. Readings are stored raw, in
 // milliseconds and thousandths of a degree Celsius, and [Rounded] makes of an
 // input what the file will hold, so that live and replay step the same.
+//
+// # What it does not promise
+//
+// A line is safe once it is synced, about a second after it came or at once
+// for a mark; a power cut takes what is younger. A drive that lies about
+// syncing takes more. On a file system without locks nothing keeps a second
+// recorder out. The folder's index is a cache and may be deleted at any time.
 package sessions

@@ -239,6 +239,9 @@ func FuzzRead(f *testing.F) {
 	f.Add(append(append([]byte{}, file...), make([]byte, 100)...))
 	f.Add(bytes.ReplaceAll(file, []byte{'\n'}, nil))
 	f.Add([]byte(`{"k":"head","format":"boildown session","v":99}`))
+	if file, err := os.ReadFile(batches + "v1.jsonl"); err == nil {
+		f.Add(file)
+	}
 	f.Fuzz(func(t *testing.T, file []byte) {
 		s, err := Decode(bytes.NewReader(file))
 		if err != nil {
