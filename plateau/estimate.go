@@ -84,8 +84,8 @@ const (
 	usualHeat  = 0.7 / 60
 	usualNetW  = 600
 	heatSpread = 1.1 // relative
-	heatDrift  = 0.0015
-	shapeDrift = 0.08
+	heatDrift  = 0.003
+	shapeDrift = 0.01
 )
 
 // line returns κ and the expected fall of the water ratio per second.

@@ -24,6 +24,7 @@ type way struct {
 
 const (
 	horizonS   = 3 * 3600.0
+	bendSD     = 0.12 // K per √K of the way: published curves wander apart by about this much
 	kappaSD    = 0.01 // per K: κ differs by this much between pots, and along one cook
 	faintLogW  = -6.0 // a hypothesis that weighs less than 1 in 400 of the best is not asked
 	shapeShare = 0.03 // of the way: published curves differ so much in shape
@@ -50,7 +51,7 @@ func (b *bank) ways(targetC float64, m model) (list [bankSize]way, n int) {
 		left := rise - h.x
 		wrong := shapeShare * w.d
 		bent := kappaSD * left
-		drifted := m.drift.shape * m.drift.shape * math.Abs(left) * g * g
+		drifted := bendSD * bendSD * math.Abs(left) * g * g
 		w.dd = h.vv + 2*g*h.vt + g*g*h.tt + wrong*wrong + bent*bent + drifted
 		w.dk = h.vk + g*h.kt
 		w.kk = h.kk
@@ -94,18 +95,21 @@ func normal(x float64) float64 {
 // time, by false position (the Illinois variant).
 func quantile(list []way, p, guess float64) float64 {
 	const widen, close = 0.04, 5e-4
-	a := min(max(math.Log(guess), 0), lnHorizon)
+	if guess <= 0 {
+		guess = usualWayS
+	}
+	a := min(max(math.Log(guess), lnSoonest), lnHorizon)
 	fa := arrived(list, math.Exp(a)) - p
 	b, fb, step := a, fa, widen
 	for fa*fb > 0 {
 		a, fa = b, fb
 		if fb > 0 {
-			b -= step
+			b = max(b-step, lnSoonest)
 		} else {
-			b += step
+			b = min(b+step, lnHorizon)
 		}
-		if b < lnSoonest || b > lnHorizon {
-			return math.Exp(min(b, lnHorizon))
+		if a == b { // sooner or later than anybody asks
+			return math.Exp(b)
 		}
 		fb = arrived(list, math.Exp(b)) - p
 		step *= 2
@@ -129,7 +133,10 @@ func quantile(list []way, p, guess float64) float64 {
 	return math.Exp(b)
 }
 
-const lnSoonest = -4.0
+const (
+	lnSoonest = -4.0
+	usualWayS = 300.0
+)
 
 var lnHorizon = math.Log(horizonS)
 

@@ -13,17 +13,6 @@ type observation struct {
 	variance float64 // K², of the noise in the mean
 }
 
-// trust is the share of an observation's weight that counts towards water's
-// boiling point. What bends a line is as often a heat that drifts, so that the
-// bend's word is taken with twice its standard deviation; and the seconds that
-// a coarse step stands still are hardly independent.
-func (o observation) trust() float64 {
-	if o.half > 0 {
-		return 0.08
-	}
-	return 0.25
-}
-
 // clipSD is how far from its prediction, in standard deviations, a mean still
 // pulls in full. Beyond it the pull stays the same (Huber's clipping), so that
 // a stirred-in cold spot costs little.

@@ -16,12 +16,12 @@ type exactPot struct {
 	kappa, pPa float64
 	y          float64
 	heat       func(t float64) float64 // k per second
-	t          float64
+	t, c       float64
 }
 
 // potAt returns a pot at tC.
 func potAt(tC, pPa, kappa float64, heat func(t float64) float64) *exactPot {
-	return &exactPot{kappa: kappa, pPa: pPa, y: syrup.WaterRatio(tC, pPa) - kappa*tC, heat: heat}
+	return &exactPot{kappa: kappa, pPa: pPa, y: syrup.WaterRatio(tC, pPa) - kappa*tC, heat: heat, c: tC}
 }
 
 // steady is a constant heat of k a minute.
@@ -38,18 +38,17 @@ func (p *exactPot) advance(t float64) {
 	}
 }
 
-// temperature solves z(T) − κT = y.
+// temperature solves z(T) − κT = y by Newton's steps from the last answer.
 func (p *exactPot) temperature() float64 {
-	lo, hi := syrup.WaterBoils(p.pPa)+0.01, 160.0
-	for range 50 {
-		mid := (lo + hi) / 2
-		if syrup.WaterRatio(mid, p.pPa)-p.kappa*mid > p.y {
-			lo = mid
-		} else {
-			hi = mid
+	for range 30 {
+		f := syrup.WaterRatio(p.c, p.pPa) - p.kappa*p.c - p.y
+		step := f / (syrup.WaterRatioSlope(p.c, p.pPa) - p.kappa)
+		p.c = max(p.c-min(max(step, -1), 1), syrup.WaterBoils(p.pPa)+0.05)
+		if math.Abs(step) < 1e-9 {
+			break
 		}
 	}
-	return (lo + hi) / 2
+	return p.c
 }
 
 // left returns the seconds to tC at the present heat.
