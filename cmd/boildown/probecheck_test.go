@@ -102,7 +102,7 @@ func TestProbesCheck_keepsLag(t *testing.T) {
 		if said, err := checkedProbe(t, 4*time.Second, &namedProbe{name: "kettle"}, path, row.typed); err != nil {
 			t.Fatal(err, said)
 		}
-		s, err := loadSettings(path)
+		s, err := loadSettings(path, false)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -153,6 +153,10 @@ func settingsFrom(ctx context.Context) *settings {
 	return &settings{}
 }
 
+// beginners are the commands that write what they are told into a file, which
+// need not be there yet.
+var beginners = []string{"boildown probes save", "boildown calibrate"}
+
 // useSettings lays the settings under the flags of a command that is about to
 // run. trace is left alone: a script's answer must not depend on whose machine
 // it runs on.
@@ -165,7 +169,7 @@ func useSettings(cmd *cobra.Command) error {
 	if f := cmd.Flags().Lookup(configFlag); f != nil {
 		path = f.Value.String()
 	}
-	s, err := loadSettings(path)
+	s, err := loadSettings(path, slices.Contains(beginners, cmd.CommandPath()))
 	var bad *settingsError
 	if errors.As(err, &bad) && cmd.CommandPath() == "boildown settings" {
 		return bad.all(cmd.ErrOrStderr())

@@ -60,7 +60,7 @@ func TestChangeSettings(t *testing.T) {
 	if err := changeSettings(path, []change{{[]string{"near"}, `"8F"`}}); err != nil {
 		t.Fatal(err)
 	}
-	if s, err := loadSettings(path); err != nil || s.values["near"].text != "8F" {
+	if s, err := loadSettings(path, false); err != nil || s.values["near"].text != "8F" {
 		t.Errorf("%+v, %v", s, err)
 	}
 	if info, err := os.Stat(path); err != nil || runtime.GOOS != "windows" && info.Mode().Perm() != 0o600 {

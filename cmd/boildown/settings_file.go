@@ -55,8 +55,8 @@ func lineWords(path string, line int) string {
 }
 
 // loadSettings reads the file that --config names, or the usual one, which
-// need not be there.
-func loadSettings(named string) (*settings, error) {
+// need not be there; nor need the named one when the command begins it.
+func loadSettings(named string, begins bool) (*settings, error) {
 	path := named
 	switch named {
 	case "":
@@ -66,7 +66,7 @@ func loadSettings(named string) (*settings, error) {
 	}
 	text, err := readSettings(path)
 	switch {
-	case errors.Is(err, fs.ErrNotExist) && named == "":
+	case errors.Is(err, fs.ErrNotExist) && (named == "" || begins):
 		return &settings{path: path}, nil
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, usagef("boildown settings set KEY VALUE --config "+named+" begins one", "there is no settings file %q", named)
