@@ -17,8 +17,8 @@ import (
 // and let the batch's clock run on from [Session.End]. The gap is marked in
 // the file. A torn last line is left as it is and costs nothing else.
 //
-// Its errors are those of [Read], and [ErrLocked] while another program
-// records the session.
+// Its errors are those of [Read], [ErrLocked] while another program records
+// the session, and [ErrStale] for one that began more than half a day ago.
 func Continue(path string) (*Session, *Recorder, error) { return ContinueOn(osDisk{}, path) }
 
 // ContinueOn is [Continue] on a given disk.
@@ -48,6 +48,10 @@ func resume(disk Disk, f File, path string) (*Session, *Recorder, error) {
 		return nil, nil, fmt.Errorf("%s: %w", clean(path, 400), err)
 	}
 	s.Path = path
+	in := plateau.Input{Kind: plateau.Resumed, At: resumeAt(s)}
+	if in.At-s.End() > continueMost {
+		return nil, nil, fmt.Errorf("%s: %w", clean(path, 400), ErrStale)
+	}
 	end, err := endsLine(f)
 	if err != nil {
 		return nil, nil, troubleAt("reading", path, err)
@@ -61,13 +65,16 @@ func resume(disk Disk, f File, path string) (*Session, *Recorder, error) {
 	if !end { // the torn line must not swallow the next one
 		r.buf = append(r.buf, '\n')
 	}
-	in := plateau.Input{Kind: plateau.Resumed, At: resumeAt(s)}
 	s.take(Record{At: in.At, Input: in})
 	r.add(appendInput(nil, in), false, true)
 	w := &writer{r: r, f: f, at: r.base, synced: r.base}
 	go w.run()
 	return s, r, nil
 }
+
+// continueMost is the longest gap inside a batch: no pot boils on that long, so
+// an older session was named by mistake.
+const continueMost = 12 * time.Hour
 
 // resumeAt returns the batch's present time: the wall clock's, since the pot
 // went on boiling, but never earlier than what is recorded.

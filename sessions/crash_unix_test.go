@@ -33,7 +33,9 @@ func TestMain(m *testing.M) {
 // recordUntilKilled records as fast as the disk syncs and tells after each
 // sync how many lines are safe. Every fiftieth is a mark, which syncs at once.
 func recordUntilKilled(dir string) {
-	r, err := Create(dir, testHeader())
+	h := testHeader()
+	h.Start = time.Now()
+	r, err := Create(dir, h)
 	if err != nil {
 		fmt.Println("error", err)
 		os.Exit(1)

@@ -11,6 +11,7 @@ var (
 	ErrNotCSV     = errors.New("not a batch as CSV with the header " + CSVHeader)
 	ErrEmpty      = errors.New("nothing was recorded in it yet")
 	ErrNewer      = errors.New("the session's format is newer than this program")
+	ErrStale      = errors.New("it began too long ago to go on as the same batch")
 	ErrLocked     = errors.New("another program is recording this session")
 )
 

@@ -479,6 +479,24 @@ func TestContinueGoesOnAsTheSameBatch(t *testing.T) {
 	}
 }
 
+func TestContinueRefusesAnOldBatch(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		h := testHeader()
+		h.Start = time.Now()
+		r, err := Create(t.TempDir(), h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := r.Leave(); err != nil {
+			t.Fatal(err)
+		}
+		time.Sleep(13 * time.Hour)
+		if _, _, err := Continue(r.Path()); !errors.Is(err, ErrStale) {
+			t.Errorf("after thirteen hours: %v", err)
+		}
+	})
+}
+
 func appendTo(t *testing.T, path, tail string) {
 	t.Helper()
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
