@@ -96,7 +96,7 @@ func (s *Source) note(err error) string {
 	case errors.Is(err, poll.ErrNoAnswer):
 		remedy = "see that its unit number is right"
 	}
-	return fmt.Sprintf("cannot read register %d of the instrument at %s: %v: %s", s.set.Register, s.set.Name, err, remedy)
+	return fmt.Sprintf("cannot read register %d of the instrument at %s: %s: %s", s.set.Register, s.set.Name, poll.Plain(err), remedy)
 }
 
 func (s *Source) open(ctx context.Context) (poll.Conn, error) {

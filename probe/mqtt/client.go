@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"boildown/probe/poll"
 )
 
 // Times of a connection.
@@ -166,7 +168,7 @@ func (b Broker) note(doing string, err error) string {
 	case errors.As(err, &unknown):
 		remedy = "give the certificate of the authority that signed the broker's"
 	}
-	return fmt.Sprintf("cannot %s at %s: %v: %s", doing, b.address(), err, remedy)
+	return fmt.Sprintf("cannot %s at %s: %s: %s", doing, b.address(), poll.Plain(err), remedy)
 }
 
 // checkTopic refuses names that are no single topic (3.1.1, 4.7).

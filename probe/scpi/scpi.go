@@ -105,7 +105,7 @@ func (s *Source) note(err error) string {
 	default:
 		remedy = "see that it is switched on and reachable, and that no other program uses it"
 	}
-	return fmt.Sprintf("cannot read the instrument at %s: %s: %s", s.set.Name, probe.Printable(err.Error()), remedy)
+	return fmt.Sprintf("cannot read the instrument at %s: %s: %s", s.set.Name, probe.Printable(poll.Plain(err)), remedy)
 }
 
 // open connects, learns who answers and in which unit.
