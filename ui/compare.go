@@ -1,8 +1,6 @@
 package ui
 
 import (
-	"strings"
-
 	tea "github.com/charmbracelet/bubbletea"
 
 	"boildown/sessions"
@@ -66,7 +64,16 @@ func (m *compare) key(k tea.KeyMsg) tea.Cmd {
 	if m.got != nil {
 		rows = len(m.got.Rows)
 	}
-	switch strings.ToLower(k.String()) {
+	for _, name := range keyNames(k) {
+		if cmd := m.press(name, rows); cmd != nil {
+			return cmd
+		}
+	}
+	return nil
+}
+
+func (m *compare) press(key string, rows int) tea.Cmd {
+	switch key {
 	case "q", "esc", "ctrl+c":
 		if m.inside {
 			return func() tea.Msg { return closed{} }

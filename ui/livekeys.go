@@ -19,15 +19,9 @@ func (m *live) key(k tea.KeyMsg) tea.Cmd {
 	case modeOutcome:
 		return m.outcomeKey(k)
 	}
-	if k.Paste {
-		return nil
-	}
-	if k.Type != tea.KeyRunes || k.Alt {
-		return m.press(k.String())
-	}
 	var cmds []tea.Cmd
-	for _, r := range k.Runes {
-		cmds = append(cmds, m.press(strings.ToLower(string(r))))
+	for _, name := range keyNames(k) {
+		cmds = append(cmds, m.press(name))
 		if m.mode != modeWatch && m.mode != modeLate {
 			break
 		}
@@ -67,7 +61,7 @@ func (m *live) press(key string) tea.Cmd {
 // command takes the keys that are not marks.
 func (m *live) command(key string) tea.Cmd {
 	switch key {
-	case " ", "space":
+	case " ":
 		m.answer()
 	case "enter", "h":
 		m.acknowledge()

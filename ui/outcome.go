@@ -3,7 +3,6 @@ package ui
 import (
 	"fmt"
 	"strconv"
-	"strings"
 
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -67,11 +66,17 @@ func (f *outcomeForm) key(k tea.KeyMsg) (done, gone bool) {
 		f.typed(k)
 		return false, false
 	}
-	if k.Paste {
-		return false, false
+	for _, name := range keyNames(k) {
+		if done, gone = f.press(name); done || gone || f.typing != nil {
+			break
+		}
 	}
+	return done, gone
+}
+
+func (f *outcomeForm) press(key string) (done, gone bool) {
 	o := &f.outcome
-	switch key := strings.ToLower(k.String()); key {
+	switch key {
 	case "1", "2", "3", "4", "5", "6", "7":
 		o.Texture = toggled(o.Texture, int(key[0]-'0'))
 	case "s":

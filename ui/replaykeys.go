@@ -30,14 +30,8 @@ func (m *replay) key(k tea.KeyMsg) tea.Cmd {
 		m.typed(k)
 		return nil
 	}
-	if k.Paste {
-		return nil
-	}
-	if k.Type != tea.KeyRunes || k.Alt {
-		return m.press(k.String())
-	}
-	for _, r := range k.Runes {
-		if cmd := m.press(strings.ToLower(string(r))); cmd != nil {
+	for _, name := range keyNames(k) {
+		if cmd := m.press(name); cmd != nil {
 			return cmd
 		}
 	}

@@ -232,6 +232,19 @@ func TestShelfChangesAndUndo(t *testing.T) {
 	}
 }
 
+// A quick hand's keys arrive in one message.
+func TestKeysDeliveredTogether(t *testing.T) {
+	s := openShelf(6, 80, 24)
+	s.key("o", "5scc", "enter")
+	if got, _ := s.current(); got.Label.Outcome.Texture != 5 || got.Label.Outcome.Coat != "held" || got.Label.Outcome.Colour != "golden" {
+		t.Errorf("outcome %+v", got.Label.Outcome)
+	}
+	s.key("o", "enter") // nothing changed: nothing to keep
+	if n := len(s.fake.amended); n != 1 {
+		t.Errorf("%d amendments, want 1", n)
+	}
+}
+
 func TestShelfOpensAndComesBack(t *testing.T) {
 	s := openShelf(6, 80, 24)
 	s.key("enter")

@@ -33,13 +33,15 @@ func (m *shelf) key(k tea.KeyMsg) tea.Cmd {
 	case shelfOutcome:
 		return m.outcomeKey(k)
 	}
-	if k.Paste {
-		return nil
+	for _, name := range keyNames(k) {
+		if cmd := m.press(name); cmd != nil || m.mode != shelfList {
+			return cmd
+		}
 	}
-	key := k.String()
-	if k.Type == tea.KeyRunes {
-		key = strings.ToLower(key)
-	}
+	return nil
+}
+
+func (m *shelf) press(key string) tea.Cmd {
 	if m.mode == shelfHelp {
 		m.mode = shelfList
 		if key == "?" || key == "esc" || key == "q" {
@@ -205,9 +207,9 @@ func (m *shelf) outcomeKey(k tea.KeyMsg) tea.Cmd {
 		m.mode = shelfList
 	}
 	e, ok := m.current()
-	if !done || !ok {
+	o := m.form.outcome
+	if !done || !ok || o == e.Label.Outcome {
 		return nil
 	}
-	o := m.form.outcome
 	return m.amend(e, "kept how it came out", sessions.Amendment{Outcome: &o})
 }
