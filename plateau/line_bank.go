@@ -9,7 +9,6 @@ import "math"
 type bank struct {
 	at       float64 // s, on the pot's own clock: the probe's lag is taken off
 	opened   float64 // s, when the line began or the heat was last let go
-	trust    float64 // share of a point's weight that counts towards water's boiling point
 	running  bool    // a line has begun
 	evidence float64 // log-likelihood of all that was observed since it began
 	hyp      [bankSize]hypothesis
@@ -55,13 +54,11 @@ func newBank(tw float64) bank {
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		if tw > 0 {
-			b.trust = knownTrust
 			off := knownStepK * (float64(i) - (bankSize-1)/2.0)
 			h.tw, h.tt = tw+off, knownSD*knownSD
 			h.logW = math.Log(heartShare*gauss(off, heartSD) + (1-heartShare)*gauss(off, shoulderSD))
 			continue
 		}
-		b.trust = unknownTrust
 		h.tw, h.tt = unknownLowC+unknownStepK*float64(i), unknownSD*unknownSD
 		h.logW = math.Log(lowlandShare*gauss(h.tw-lowlandC, lowlandSD) + (1-lowlandShare)/(bankSize*unknownStepK))
 	}
@@ -89,17 +86,13 @@ func (b *bank) normalize() bool {
 }
 
 // belief is what is held of water's boiling point alone, without a line.
-type belief struct {
-	trust float64
-	hyp   [bankSize]struct{ logW, tw, tt float64 }
-}
+type belief [bankSize]struct{ logW, tw, tt float64 }
 
 // belief returns the bank's, a little widened: the probe never goes back in at
 // quite the same place.
 func (b *bank) belief() (k belief) {
-	k.trust = b.trust
 	for i, h := range b.hyp {
-		k.hyp[i].logW, k.hyp[i].tw, k.hyp[i].tt = h.logW, h.tw, h.tt+beliefSD*beliefSD
+		k[i].logW, k[i].tw, k[i].tt = h.logW, h.tw, h.tt+beliefSD*beliefSD
 	}
 	return k
 }
@@ -108,10 +101,9 @@ const beliefSD = 0.1 // K
 
 // bank returns a bank with no line.
 func (k *belief) bank() (b bank) {
-	b.trust = k.trust
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		h.logW, h.tw, h.tt = k.hyp[i].logW, k.hyp[i].tw, k.hyp[i].tt
+		h.logW, h.tw, h.tt = k[i].logW, k[i].tw, k[i].tt
 	}
 	return b
 }
@@ -191,9 +183,9 @@ func (b *bank) predicted() (mean, variance float64) {
 func (b *bank) observe(o observation) {
 	trust := 0.0
 	if b.settled() {
-		trust = b.trust
+		trust = bendTrust
 		if o.half > 0 {
-			trust *= stepTrust
+			trust = stepTrust
 		}
 	}
 	before, best := b.weight(), math.Inf(-1)
@@ -224,13 +216,11 @@ func (b *bank) settled() bool { return b.at-b.opened > settledS }
 const settledS = 45.0
 
 // What bends a line is as often a heat that drifts as a wrong idea of where
-// water boils, so that the bend's word is taken with twice its standard
-// deviation; with more faith where nothing else is known. The seconds for which
-// a coarse step stands still are hardly independent.
+// water boils, so that a point counts half towards the latter. The seconds for
+// which a coarse step stands still are hardly independent, and count less.
 const (
-	knownTrust   = 0.25
-	unknownTrust = 0.6
-	stepTrust    = 0.3
+	bendTrust = 0.5
+	stepTrust = 0.15
 )
 
 // weight returns the sum of the live hypotheses' weights, the best one's being 1.
