@@ -134,8 +134,8 @@ func (b *boiling) most(s *State) float64 {
 	if b.melted > 0 {
 		limit = fullShare * b.melted / less
 	}
-	if b.rise > limit {
-		limit = b.rise / less
+	if b.rise > 2*limit {
+		limit = b.rise / less // it has been seen to warm since the last cream
 	}
 	return max(limit, 0.1/60)
 }

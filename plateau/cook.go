@@ -160,7 +160,9 @@ func (s *State) endCream(at time.Duration) {
 		s.unboil(at)
 	}
 	c.sugar, c.ended, c.endAt = true, true, at
-	s.boiling.rise, s.boiling.flat = 0, false
+	if at > s.at-5*time.Second {
+		s.boiling.rise, s.boiling.flat = 0, false
+	}
 }
 
 // backToCream follows a drop that only more cream, or the like, can make.

@@ -36,6 +36,7 @@ type kitchen struct {
 	creamC  float64
 	cream   syrup.Mix // one gram of it
 	hush    bool      // no marks
+	offAt   float64   // °C at which the heat goes off by itself; 0 for never
 }
 
 type row struct {
@@ -83,6 +84,9 @@ func (k *kitchen) physics(dt float64) {
 		k.pending -= g
 		p := syrup.Pour(k.mix, k.heatCapacity(), k.c, k.cream.Scale(g), k.creamC, 0, k.pPa)
 		k.mix, k.c = p.Mix, p.C
+	}
+	if k.offAt > 0 && k.c >= k.offAt {
+		k.on = false
 	}
 	heat := 0.0
 	if k.on {

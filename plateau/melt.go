@@ -61,7 +61,7 @@ const (
 	burnAlone   = 183.0 // warned of whatever the slope says
 	burnFromC   = 176.5 // never warned of under this: a melt stopped at 175 °C is fine
 	burnBackC   = 175.0
-	burnLead    = 12.5 // s
+	burnLead    = 13.0 // s
 	burnLeadLow = 23.0 // s, for slopes up to 0.5 °C/s
 )
 
@@ -76,10 +76,23 @@ func (s *State) watchMelt(a *Advice) {
 	clear := c.look == MarkLookClear || c.look == NoMark
 	s.hold(a, AddCream, melts && clear && m.now >= creamFromC, !melts || !clear || m.now < creamFromC-5)
 
-	slope := max(m.slope, 0)
-	heading := m.now+max(burnLead*slope, burnLeadLow*min(slope, 0.5)) >= burntC && m.now >= burnFromC
+	now, slope := s.meltNow()
+	heading := now+max(burnLead*slope, burnLeadLow*min(slope, 0.5)) >= burntC && now >= burnFromC
 	dry := melts || c.phase == Wait
-	s.hold(a, Burn, dry && s.fresh() && (heading || m.now >= burnAlone), !dry || m.now < burnBackC)
+	s.hold(a, Burn, dry && s.fresh() && (heading || now >= burnAlone), !dry || m.now < burnBackC)
+}
+
+// meltNow returns the melt's temperature and slope, the lower of two looks: a
+// melt that has just been stopped still climbs on the probe, and the longer
+// look takes it to climb on.
+func (s *State) meltNow() (c, slope float64) {
+	m := &s.melt
+	c, slope = m.now, max(m.slope, 0)
+	if t := s.recent.line(s.at, 4+int64(s.clean.dt)); t.ok {
+		slope = min(slope, max(t.slope, 0))
+		c = min(c, t.c+t.slope*s.cfg.Lag.Seconds())
+	}
+	return c, slope
 }
 
 // untilDark returns how long until the melt is too dark at its present slope.
