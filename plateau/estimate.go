@@ -85,6 +85,7 @@ const (
 	usualNetW  = 600
 	heatSpread = 1.1 // relative
 	heatDrift  = 0.003
+	stepDoubt  = 2.5
 	shapeDrift = 0.01
 )
 
@@ -107,7 +108,11 @@ func (b Batch) line(targetC, pPa float64) (kappa, perS float64) {
 
 // model returns what a bank needs to run on.
 func (e *estimator) model() model {
-	return model{curve: theCurve(), kappa: e.kappa, drift: e.drift}
+	m := model{curve: theCurve(), kappa: e.kappa, drift: e.drift, doubt: 1}
+	if e.noise.coarse() {
+		m.doubt = stepDoubt // the seconds of one tread are not independent
+	}
+	return m
 }
 
 // observe takes one clean, corrected reading; bubbling noise is still in it.

@@ -24,10 +24,10 @@ type way struct {
 
 const (
 	horizonS   = 3 * 3600.0
-	bendSD     = 0.12 // K per √K of the way: published curves wander apart by about this much
+	bendSD     = 0.17 // K per √K of the way: published curves wander apart by about this much
 	kappaSD    = 0.01 // per K: κ differs by this much between pots, and along one cook
 	faintLogW  = -6.0 // a hypothesis that weighs less than 1 in 400 of the best is not asked
-	shapeShare = 0.03 // of the way: published curves differ so much in shape
+	shapeShare = 0.07 // of the way: published curves differ so much in shape
 )
 
 // ways lists the distances of the hypotheses that still count.
@@ -52,9 +52,9 @@ func (b *bank) ways(targetC float64, m model) (list [bankSize]way, n int) {
 		wrong := shapeShare * w.d
 		bent := kappaSD * left
 		drifted := bendSD * bendSD * math.Abs(left) * g * g
-		w.dd = h.vv + 2*g*h.vt + g*g*h.tt + wrong*wrong + bent*bent + drifted
-		w.dk = h.vk + g*h.kt
-		w.kk = h.kk
+		w.dd = m.doubt*(h.vv+2*g*h.vt+g*g*h.tt) + wrong*wrong + bent*bent + drifted
+		w.dk = m.doubt * (h.vk + g*h.kt)
+		w.kk = m.doubt * h.kk
 		w.walk = m.drift.heat * m.drift.heat * h.k * h.k
 		total += w.share
 		list[n] = w

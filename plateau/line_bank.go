@@ -22,6 +22,7 @@ type model struct {
 	curve *boilingCurve
 	kappa float64
 	drift drift
+	doubt float64 // what the lines' variances are multiplied by before they are told
 }
 
 // Water's boiling point where the pressure is unknown: anywhere from 3000 m to
