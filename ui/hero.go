@@ -204,6 +204,44 @@ func (sc *scene) besides(w int) []string {
 	return out
 }
 
+// timed reports whether there is a time to tell: until the target, or until
+// the dip begins or ends.
+func (sc *scene) timed() bool {
+	a := sc.snap.Advice
+	if a.Phase >= plateau.Pulled {
+		return a.HasDip && a.Phase <= plateau.Dip
+	}
+	return a.Forecast.Ok()
+}
+
+// timeBelow tells the time where the chart would be.
+func (sc *scene) timeBelow(cv *canvas, x, y, w, h, most int) {
+	if sc.snap.Advice.Phase < plateau.Pulled {
+		sc.forecast(cv, x, y, w, h, most)
+		return
+	}
+	head, fig, unit := sc.dipTime()
+	if scale := largest(fig, most, w-4, h); scale > 0 {
+		x = cv.large(x, y, scale, left, false, fig)
+		y += largeHeight(scale) - 1
+		x = cv.textTo(x+1, y, x+w, left, unit+" ")
+	} else {
+		x = cv.textTo(x, y, x+w, left, fig+" "+unit+" ")
+	}
+	cv.text(x, y, plain, head)
+}
+
+// dipTime is the time until the dip, or what is left of it.
+func (sc *scene) dipTime() (head, figure, unit string) {
+	a := sc.snap.Advice
+	head, d := "to the dip", a.DipIn
+	if a.Phase == plateau.Dip {
+		head, d = "left to dip", a.DipLeft
+	}
+	figure, unit = countdown(d)
+	return head, figure, unit
+}
+
 // cooling is what counts after the pull: the dip window, when it comes or how
 // long it lasts, and the peak.
 func (sc *scene) cooling(cv *canvas, x, y, w int, p plan) {
@@ -215,13 +253,9 @@ func (sc *scene) cooling(cv *canvas, x, y, w int, p plan) {
 	}
 	h := p.hero
 	if h >= 5 && a.HasDip && a.Phase <= plateau.Dip {
-		head, d := "time to the dip", a.DipIn
-		if a.Phase == plateau.Dip {
-			head, d = "time left to dip", a.DipLeft
-		}
-		fig, unit := countdown(d)
+		head, fig, unit := sc.dipTime()
 		scale := max(p.heroScale-1, 1)
-		cv.textTo(x, y, x+w, plain, head)
+		cv.textTo(x, y, x+w, plain, "time "+head)
 		end := cv.large(x, y+1, scale, left, false, fig)
 		cv.textTo(end+scale, y+largeHeight(scale), x+w, left, unit)
 		y += 1 + largeHeight(scale)
@@ -236,10 +270,10 @@ func (sc *scene) peak(w int) string {
 	if a.Peak == 0 {
 		return ""
 	}
-	s := "peak " + temp(a.Peak, sc.unit)
 	if w < 30 {
-		return s
+		return "peak " + number(a.Peak, sc.unit)
 	}
+	s := "peak " + temp(a.Peak, sc.unit)
 	over := probe.Delta(a.Peak - sc.target())
 	if over < 0 {
 		return s + ", " + diff(-over, sc.unit) + " below target"

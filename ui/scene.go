@@ -92,7 +92,7 @@ func (sc *scene) plan(w, h, notices int) plan {
 	left := h - 1 - p.notices - p.hero - p.shout - p.strip - 1
 	p.chart = left - p.sentence
 	if p.chart < leastChart {
-		p.timeBelow = sc.panel == nil && sc.snap.Advice.Forecast.Ok() && sc.snap.Advice.Phase < plateau.Pulled
+		p.timeBelow = sc.panel == nil && sc.timed()
 		switch {
 		case sc.panel != nil:
 			p.sentence = min(1, left)
@@ -132,7 +132,7 @@ func (sc *scene) paint(w, h int) *canvas {
 	sc.sentence(cv, y, p.sentence, a)
 	y += p.sentence
 	if p.timeBelow {
-		sc.forecast(cv, 1, y, cv.w-2, p.chart, p.heroScale)
+		sc.timeBelow(cv, 1, y, cv.w-2, p.chart, p.heroScale)
 	} else {
 		sc.lower(cv, y, p.chart)
 	}
