@@ -274,3 +274,7 @@ func (g *grid) variance() float64 {
 	}
 	return v - m*m
 }
+
+// SeaTarget returns the batch's target as it would be at standard pressure,
+// where the pressure was known.
+func (e Entry) SeaTarget() probe.Celsius { return seaLevel(e.Target, e.Pressure) }

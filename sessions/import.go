@@ -6,7 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -182,4 +185,47 @@ func (r *Recorder) again(rec Record) {
 	case AmendRecord:
 		r.Amend(*rec.Label)
 	}
+}
+
+// FromCSV reads a batch as CSV, as [WriteCSV] writes it, as a session without
+// a header of its own. Its errors are those of [ReadCSV].
+func FromCSV(r io.Reader) (*Session, error) {
+	s := &Session{}
+	for row, err := range ReadCSV(r) {
+		if err != nil {
+			return nil, err
+		}
+		for _, in := range row.Inputs {
+			if len(s.Records) == maxRecords {
+				return nil, errors.New("the file is longer than a batch can be")
+			}
+			s.take(Record{Kind: InputRecord, At: in.At, Line: row.Line, Input: in})
+		}
+	}
+	return s, nil
+}
+
+// Adopt copies a session file from elsewhere to the shelf in dir, byte for
+// byte, and returns its path there. Damage comes along and is shown as such.
+func Adopt(dir, path string) (string, error) {
+	s, err := Read(path)
+	if err != nil {
+		return "", err
+	}
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return "", troubleAt("importing to", dir, err)
+	}
+	for n := range 1000 {
+		to := filepath.Join(dir, Name(s.Header.Start, n))
+		err := copyFile(to, path)
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err != nil {
+			os.Remove(to)
+			return "", troubleAt("importing to", to, err)
+		}
+		return to, nil
+	}
+	return "", troubleAt("importing to", dir, fs.ErrExist)
 }

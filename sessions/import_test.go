@@ -1,8 +1,11 @@
 package sessions
 
 import (
+	"bytes"
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -127,4 +130,50 @@ func FuzzImport(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestSessionFromItsOwnCSV(t *testing.T) {
+	file, inputs := smallFile(t)
+	s, err := Decode(bytes.NewReader(file))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var text bytes.Buffer
+	if err := WriteCSV(&text, s); err != nil {
+		t.Fatal(err)
+	}
+	back, err := FromCSV(&text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	quiet := func(in plateau.Input) bool { return in.Kind == plateau.Silent }
+	got := slices.DeleteFunc(slices.Collect(back.Inputs()), quiet)
+	if want := slices.DeleteFunc(inputs, quiet); !slices.Equal(got, want) {
+		t.Errorf("got %+v\nwant %+v", got, want)
+	}
+}
+
+func TestAdoptCopiesByteForByte(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new")
+	const from = batches + "damaged.jsonl"
+	first, err := Adopt(dir, from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	second, err := Adopt(dir, from)
+	if err != nil || second == first {
+		t.Fatalf("second copy in %q, %v", second, err)
+	}
+	want, err := os.ReadFile(from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, path := range []string{first, second} {
+		if got, err := os.ReadFile(path); err != nil || !bytes.Equal(got, want) {
+			t.Errorf("%s differs (%v)", path, err)
+		}
+	}
+	if _, err := Adopt(dir, "import.go"); err == nil {
+		t.Error("adopted a file that is no session")
+	}
 }
