@@ -34,8 +34,8 @@ var shouts = []act{
 	{prompt: plateau.BoilOver, shout: "FOAM RISES", brief: "FOAM!", level: alarm, ack: true, space: "I am watching it"},
 	{prompt: plateau.Seize, shout: "STOP POURING", brief: "STOP!", level: alarm, ack: true, space: "I have seen it"},
 	{prompt: plateau.ProbeFault, shout: "CHECK PROBE", brief: "PROBE?", level: alarm, ack: true, space: "I have seen it"},
-	{prompt: plateau.DipClosing, shout: "DIP FAST", level: do, mark: plateau.MarkDip, space: "the first piece is dipped"},
-	{prompt: plateau.DipOpen, shout: "DIP NOW", level: do, mark: plateau.MarkDip, space: "the first piece is dipped"},
+	{prompt: plateau.DipClosing, shout: "DIP FAST", level: do, mark: plateau.MarkDip, space: "a piece is dipped"},
+	{prompt: plateau.DipOpen, shout: "DIP NOW", level: do, mark: plateau.MarkDip, space: "a piece is dipped"},
 	{prompt: plateau.NearTarget, shout: "GET READY", brief: "READY!", level: do, ack: true, space: "I am at the pot"},
 	{prompt: plateau.LowerHeat, shout: "HEAT DOWN", brief: "LOWER", level: do, mark: plateau.MarkHeatDown, space: "the heat is down"},
 	{prompt: plateau.HoldCream, shout: "HOLD CREAM", brief: "HOLD", level: do, ack: true, space: "I have seen it"},
@@ -56,7 +56,7 @@ var phaseActs = map[plateau.Phase]act{
 	plateau.Stall:  {shout: "WAIT"},
 	plateau.Climb:  {shout: "STAY CLOSE", brief: "CLOSE"},
 	plateau.Pulled: {shout: "COOLING"},
-	plateau.Dip:    {shout: "DIP NOW", level: do, mark: plateau.MarkDip, space: "the first piece is dipped"},
+	plateau.Dip:    {shout: "DIP NOW", level: do, mark: plateau.MarkDip, space: "a piece is dipped"},
 	plateau.Done:   {shout: "DONE"},
 }
 

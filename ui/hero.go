@@ -261,7 +261,32 @@ func (sc *scene) cooling(cv *canvas, x, y, w int, p plan) {
 		y += 1 + largeHeight(scale)
 		h -= 1 + largeHeight(scale)
 	}
-	sc.list(cv, x, y, w, h, []string{window, sc.peak(w), sc.pacing(w)})
+	sc.list(cv, x, y, w, h, []string{window, sc.dipped(w), sc.peak(w), sc.pacing(w)})
+}
+
+// dipped counts the pieces that the cook has marked, and how fast they went.
+func (sc *scene) dipped(w int) string {
+	if sc.hist == nil || sc.snap.Advice.Phase < plateau.Pulled {
+		return ""
+	}
+	n := 0
+	var first, last time.Duration
+	for _, e := range sc.hist.Events(nil, sc.snap.At) {
+		if e.Kind != EventMark || e.Mark != plateau.MarkDip {
+			continue
+		}
+		if n == 0 {
+			first = e.At
+		}
+		n, last = n+1, e.At
+	}
+	switch {
+	case n == 0:
+		return ""
+	case n == 1 || w < 30:
+		return fmt.Sprintf("%d dipped", n)
+	}
+	return fmt.Sprintf("%d dipped, one each %s", n, long((last-first)/time.Duration(n-1)))
 }
 
 // peak says how hot the pot became, beside the target where there is room.

@@ -25,7 +25,7 @@ var markKeys = []markKey{
 	{"u", plateau.MarkHeatUp, "heat up", "heat up"},
 	{"b", plateau.MarkBackOn, "back on the heat", "back on"},
 	{"p", plateau.MarkPull, "pulled: pot off the heat", "pull"},
-	{"i", plateau.MarkDip, "first piece dipped in", "dip"},
+	{"i", plateau.MarkDip, "a piece dipped in", "dip"},
 }
 
 // markByKey returns the mark of a key.
