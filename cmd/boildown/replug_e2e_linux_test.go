@@ -24,6 +24,7 @@ var replugs = flag.Int("replugs", 5, "how often TestCookReplugged pulls the prob
 // marked and over within 2 s, and neither descriptors nor the processor are
 // used up. Run it with -args -replugs 100 for the long form.
 func TestCookReplugged(t *testing.T) {
+	t.Parallel()
 	const each = 5 // readings between two losses
 	dir := t.TempDir()
 	cable := probetest.NewCable(t)
