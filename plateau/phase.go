@@ -125,9 +125,20 @@ func (s *State) followCream() {
 	if c.ended {
 		since, wait = max(b.flatAt, c.endAt), 3*time.Second
 	}
-	if s.at-since >= wait && s.sugarShows(s.melt.now, 0.35+1.5*s.clean.noise) {
+	if s.at-since >= wait && s.creamBoils(w) {
 		s.boil(max(since-6*time.Second, c.creamAt, min(c.endAt, since)))
 	}
+}
+
+// creamBoils reports whether a pot that stands still holds more than water.
+// A cook who marks cream is believed, unless the pot stands where plain water
+// is known to boil.
+func (s *State) creamBoils(waterC float64) bool {
+	const told = 1<<MarkCreamStart | 1<<MarkCreamEnd
+	if s.cook.marks&told != 0 && (s.cfg.Pressure == 0 || s.melt.now > waterC+0.5) {
+		return true
+	}
+	return s.sugarShows(s.melt.now, 0.35+1.5*s.clean.noise)
 }
 
 // sureBoilK is so far above water's boiling point that no pot with fresh cream

@@ -12,7 +12,7 @@ const alarmBand = 10 / 1.8 // K
 
 // nearAhead is how long before the pull the near-target prompt comes at the
 // latest: half a minute, and what an honest forecast may be wrong by.
-const nearAhead = 40 * time.Second
+const nearAhead = 41 * time.Second
 
 // forecast asks the estimator for the target's arrival. While readings fail,
 // the last forecast runs on by the clock as a guess.
@@ -49,6 +49,17 @@ func (s *State) rise() float64 {
 		return clamp(s.slopeC, 0, 0.5)
 	}
 	return clamp(s.boiling.slope, 0, 0.5)
+}
+
+// evenRise is the slope that the next seconds can be trusted to have: a hob
+// that switches on and off climbs several times faster while it is on, and
+// only for some seconds.
+func (s *State) evenRise() float64 {
+	r := s.rise()
+	if t := s.recent.line(s.at, 60); t.ok {
+		return max(min(t.slope, r), r/2)
+	}
+	return r
 }
 
 // untilPull returns how long until the pull is due by the forecast.
@@ -171,7 +182,7 @@ func (s *State) pullDue(a *Advice) bool {
 	if !s.cook.boils {
 		return s.level()+max(s.boiling.slope, 0)*ahead >= s.aim()
 	}
-	if s.runOn()+s.rise()*ahead >= s.aim() {
+	if s.runOn()+s.evenRise()*ahead >= s.aim() {
 		return true
 	}
 	// The readings alone, whatever the estimate made of them.
