@@ -33,11 +33,15 @@ type estimator struct {
 	cusum   cusum
 	belief  belief // what was held of water's boiling point before the line began
 
-	waiting   bool    // the pot boils but no line could be begun yet
-	strays    int     // points in a row that were left out
-	strayed   float64 // s, the first of them
-	strayDown bool    // below the line
-	recover   float64 // s, until when the probe is still coming back from them
+	waiting     bool    // the pot boils but no line could be begun yet
+	swings      int     // unmarked changes of heat in a row that went to and fro
+	swingDir    int     // the last one's direction
+	swingAt     float64 // s
+	cyclesUntil float64 // s, until when the hob is taken to switch on and off
+	strays      int     // points in a row that were left out
+	strayed     float64 // s, the first of them
+	strayDown   bool    // below the line
+	recover     float64 // s, until when the probe is still coming back from them
 
 	last       float64 // s, time of the last reading
 	lastC      float64 // °C
@@ -300,6 +304,7 @@ func (e *estimator) turned(r float64) bool {
 	e.line, e.changes, e.changedAt = line, tried, p.at
 	e.strays, e.recover = 0, 0
 	e.cusum.reset(p.at)
+	e.swing(p.at, int(math.Copysign(1, r)))
 	return true
 }
 
@@ -316,20 +321,23 @@ func (e *estimator) takeBack(n int) {
 }
 
 const (
-	settleS     = 15.0 // a line is this old before its residuals mean anything
-	earlyS      = 60.0 // a line that bends so soon began too early
-	leadS       = 4.0  // a turn has been under way this long before points stray from it
-	proofNat    = 4.0  // log-likelihood that a change of heat must gain
-	straySD     = 4.0  // a point further above the line is left out,
-	strayDownSD = 3.2  // below it,
-	strayStepSD = 2.0  // and below it in coarse steps
-	strayLead   = 2    // and so many before it
-	dipS        = 14.0 // a spoon's dip is over by then, with the probe's lag
-	turnedSD    = 2.5  // so close a turned line must run
-	strayS      = 40.0 // for so long at most, if the pot is calm by then
-	calmKPS     = 0.01
-	recoverLags = 2.0 // a first-order probe has then 14 % of its way back left
-	jumpSpread  = 0.4 // relative, of the heat after a jump
+	settleS       = 15.0 // a line is this old before its residuals mean anything
+	earlyS        = 60.0 // a line that bends so soon began too early
+	leadS         = 4.0  // a turn has been under way this long before points stray from it
+	proofNat      = 4.0  // log-likelihood that a change of heat must gain
+	straySD       = 4.0  // a point further above the line is left out,
+	strayDownSD   = 3.2  // below it,
+	strayStepSD   = 2.0  // and below it in coarse steps
+	strayLead     = 2    // and so many before it
+	dipS          = 14.0 // a spoon's dip is over by then, with the probe's lag
+	turnedSD      = 2.5  // so close a turned line must run
+	strayS        = 40.0 // for so long at most, if the pot is calm by then
+	calmKPS       = 0.01
+	recoverLags   = 2.0   // a first-order probe has then 14 % of its way back left
+	slowestCycleS = 60.0  // period of the slowest hob that switches on and off
+	swingsOfCycle = 2     // turns to and fro that make a cycle
+	cyclesFor     = 240.0 // s, from when it was last seen to cycle
+	jumpSpread    = 0.4   // relative, of the heat after a jump
 )
 
 // observation returns the point as the line takes it. At first the probe and
@@ -347,6 +355,11 @@ func (e *estimator) alarm(at, since float64, dir int, m model) {
 		e.beginAt(since, e.heat, heatSpread)
 		return
 	}
+	if at < e.cyclesUntil && at-since < slowestCycleS {
+		e.cyclesUntil = max(e.cyclesUntil, at+cyclesFor/2)
+		e.cusum.doubt()
+		return
+	}
 	kept := e.line
 	kept.evidence += proofNat
 	var with changes
@@ -362,6 +375,30 @@ func (e *estimator) alarm(at, since float64, dir int, m model) {
 		return
 	}
 	e.line, e.changes, e.changedAt = kept, with, at
+	e.cusum.reset(at)
+	e.swing(at, dir)
+}
+
+// swing takes note of an unmarked change of heat. When such changes keep going
+// to and fro within a minute it is a hob that switches on and off: then its
+// saw-tooth is so much noise about the line of the mean heat, which is drawn
+// again as if nobody had turned anything.
+func (e *estimator) swing(at float64, dir int) {
+	if dir == -e.swingDir && at-e.swingAt < slowestCycleS {
+		e.swings++
+	} else {
+		e.swings = 0
+	}
+	e.swingAt, e.swingDir = at, dir
+	e.noise.cycling = at < e.cyclesUntil
+	if e.swings < swingsOfCycle {
+		return
+	}
+	e.swings = 0
+	e.cyclesUntil = at + cyclesFor
+	e.noise.cycles()
+	e.changes = changes{}
+	e.line = e.rerun(e.changes, e.model())
 	e.cusum.reset(at)
 }
 

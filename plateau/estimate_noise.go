@@ -11,16 +11,17 @@ type noise struct {
 	step, nextStep float64 // K: the smallest change among the last ones, and that being gathered
 	changes        int     // of which nextStep is the smallest
 
-	n      float64 // bins seen, up to noiseMemory
-	quick  float64 // K²: half the median squared difference of successive bins, as a variance
-	square float64 // K²: half their mean square, which tells coarse steps from fine ones
-	falls  float64 // share of bins that are lower than the one before
-	longN  float64
-	long   float64 // K²: mean square of what the line leaves over, per bin
-	slowly float64 // K²: the same from blocks of bins, which is larger if the noise is not white
-	block  float64 // the block being gathered: sum of residuals,
-	blockV float64 // and of the line's own variance
-	blockN float64
+	n       float64 // bins seen, up to noiseMemory
+	quick   float64 // K²: half the median squared difference of successive bins, as a variance
+	square  float64 // K²: half their mean square, which tells coarse steps from fine ones
+	falls   float64 // share of bins that are lower than the one before
+	longN   float64
+	long    float64 // K²: mean square of what the line leaves over, per bin
+	slowly  float64 // K²: the same from blocks of bins, which is larger if the noise is not white
+	cycling bool    // the hob switches on and off
+	block   float64 // the block being gathered: sum of residuals,
+	blockV  float64 // and of the line's own variance
+	blockN  float64
 }
 
 const (
@@ -140,12 +141,27 @@ func (s *noise) variance() float64 {
 	if step >= coarseStep {
 		quick = max(quick, s.square) // a median of so few different values is no good
 	}
-	return min(max(quick, s.long, (s.long+s.slowly)/2), redMost*quick)
+	most := redMost
+	if s.cycling {
+		most = redCycling
+	}
+	return min(max(quick, s.long, (s.long+s.slowly)/2), most*quick)
 }
 
 // redMost is how many times the variance from one second to the next the
 // long-run variance may be. More is not noise but the line being wrong.
-const redMost = 4.0
+// Except where a hob switches on and off, which swings the pot about its line.
+const (
+	redMost    = 4.0
+	redCycling = 60.0
+)
+
+// cycles says that the hob switches on and off.
+func (s *noise) cycles() {
+	s.cycling = true
+	s.long = max(s.long, 3*redMost*s.quick)
+	s.slowly = max(s.slowly, 3*redMost*s.quick)
+}
 
 // A slow ramp with white noise σ is shown by coarse steps as a staircase that
 // flickers at each edge: the chance that one bin is above the edge and the next
