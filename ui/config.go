@@ -33,8 +33,8 @@ const (
 type Config struct {
 	Name      string                       // batch or recipe name, from outside
 	Unit      probe.Unit                   // the scale to begin with
-	Theme     Theme                        //
-	Depth     Depth                        //
+	Theme     Theme                        // the colours
+	Depth     Depth                        // how many of them
 	ASCII     bool                         // the locale has no UTF-8: draw with ASCII alone
 	Rate      int                          // redraws a second, 4–10; 0 is read as 5
 	Fold      plateau.Config               // what the fold was started with: dip window, near alert, pressure, calibration
@@ -42,7 +42,7 @@ type Config struct {
 	TestAlert func() error                 // raises the alarm once, for the test screen; nil where there is none
 	Review    func() sessions.Verdict      // where the batch went wrong, for a replay's summary; nil for none
 	Outcome   func(sessions.Outcome) error // keeps how a batch came out; nil where that is not possible
-	Next      func()                       // asks for another batch on the same recipe once the screen has closed this one; nil where that is not possible
+	Next      func()                       // asks for the next batch on the same recipe, before the screen ends; nil for none
 	SetQuiet  func(bool)                   // turns alarms off and on; nil where that is not possible
 }
 

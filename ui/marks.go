@@ -38,16 +38,6 @@ func markByKey(key string) (plateau.Mark, bool) {
 	return plateau.NoMark, false
 }
 
-// keyOfMark returns the key of a mark, "" for those that need a text.
-func keyOfMark(m plateau.Mark) string {
-	for _, k := range markKeys {
-		if k.mark == m {
-			return k.key
-		}
-	}
-	return ""
-}
-
 // markLabel names a mark in full.
 func markLabel(m plateau.Mark) string {
 	for _, k := range markKeys {

@@ -42,7 +42,6 @@ type look struct {
 	fg, bg       int // 256 colours
 	fg16, bg16   int // 16 colours
 	bold, invert bool
-	under        bool
 }
 
 const none = -1
@@ -163,9 +162,6 @@ func (l look) code(d Depth) string {
 	s := ""
 	if l.bold {
 		s += ";1"
-	}
-	if l.under {
-		s += ";4"
 	}
 	if l.invert {
 		s += ";7"

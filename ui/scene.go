@@ -21,15 +21,14 @@ type scene struct {
 	snap   Snapshot
 	hist   *History
 	view   view
-	flash  bool   // this half second the urgent screen is inverted
-	foot   string // what happened last, in place of the keys
-	footOK bool   // foot has good news
-	panel  panel  // takes the chart's place
-	keys   []hint
+	flash  bool                    // this half second the urgent screen is inverted
+	foot   string                  // what happened last, in place of the keys
+	panel  panel                   // takes the chart's place; nil for the chart
+	keys   []hint                  // worth naming at the bottom
 	ghosts []ghost                 // prompts that were shown otherwise then
 	strip  func(cv *canvas, y int) // replay's transport, nil when live
 	asks   bool                    // space is answered: say what it does
-	words  sentences
+	words  sentences               // a prompt in full
 }
 
 // view says which chart is shown.
