@@ -25,6 +25,7 @@ func WriteCSV(w io.Writer, s *Session) error {
 		header = append(header, "fault")
 	}
 	out.Write(header)
+	var held []string // a mark, until it is known whether a reading of its time follows
 	for in := range s.Inputs() {
 		if in.Kind == plateau.Silent {
 			continue
@@ -35,8 +36,22 @@ func WriteCSV(w io.Writer, s *Session) error {
 				row[1] = strconv.FormatFloat(float64(in.C), 'f', -1, 64)
 			}
 			row[3] = in.Fault.String()
+			if held != nil && held[0] == row[0] && row[1] != "" {
+				row[2], held = held[2], nil
+			}
+		}
+		if held != nil {
+			out.Write(held[:len(header)])
+			held = nil
+		}
+		if in.Kind != plateau.Measured {
+			held = row
+			continue
 		}
 		out.Write(row[:len(header)])
+	}
+	if held != nil {
+		out.Write(held[:len(header)])
 	}
 	out.Flush()
 	return out.Error()

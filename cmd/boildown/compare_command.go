@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"os/signal"
 
 	"github.com/spf13/cobra"
@@ -55,7 +56,7 @@ func registerAlign(set *pflag.FlagSet, align *sessions.Align) {
 func parseAlign(s string) (sessions.Align, error) {
 	a, ok := sessions.AlignFor(s)
 	if !ok {
-		return 0, usagef("", "cannot align by %q: take cream, stall, pull or start", s)
+		return 0, fmt.Errorf("cannot align by %q: take cream, stall, pull or start", s)
 	}
 	return a, nil
 }

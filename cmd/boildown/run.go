@@ -52,6 +52,8 @@ func rootCommand() *cobra.Command {
 	})
 	root.AddCommand(
 		planCommand(), cookCommand(), replayCommand(), sessionsCommand(), browseCommand(), recipeCommand(),
+		reviewCommand(), compareCommand(), reportCommand(), endpointCommand(), labelCommand(),
+		exportCommand(), importCommand(), deleteCommand(), restoreCommand(), repairCommand(),
 		probesCommand(), calibrateCommand(), settingsCommand(), alertsCommand(),
 		traceCommand(), completionCommand(), versionCommand(),
 	)
