@@ -97,7 +97,7 @@ func listen(ctx context.Context, out io.Writer, f port.Found, flags *probesFlags
 			fmt.Fprintf(out, "  %d baud says %q\n", h.Baud, oneLine(l))
 		}
 		if h.OK {
-			fmt.Fprintf(out, "  a thermometer at %d baud: %s\n  use it: %s\n", h.Baud, oneLine(h.Guess.Why), cookLine(f, h))
+			fmt.Fprintf(out, "  a thermometer at %d baud: %s\n  use it: %s\n  keep it: boildown probes save kettle --probe %s\n", h.Baud, oneLine(h.Guess.Why), cookLine(f, h), oneLine(lasting(f)))
 			return nil
 		}
 	}

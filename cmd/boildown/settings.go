@@ -157,12 +157,37 @@ func settingsFrom(ctx context.Context) *settings {
 // need not be there yet.
 var beginners = []string{"boildown probes save", "boildown calibrate"}
 
+// ofCook are the settings that say something of a batch to come. Elsewhere a
+// flag of the same name means another batch, one that is over.
+var ofCook = []string{"sea-level", "recipe", "target", "near", "reaction", "carry-over", "dip-open", "dip-close", "quiet"}
+
+// heededBy returns the settings that a command goes by. trace goes by none: a
+// script's answer must not depend on whose machine it runs on; nor must the
+// scale of a file that is read or written.
+func heededBy(cmd *cobra.Command) (names []string) {
+	path := cmd.CommandPath()
+	for _, name := range settable {
+		switch {
+		case cmd.Flags().Lookup(name) == nil, path == "boildown trace":
+		case path == "boildown cook", path == "boildown settings":
+			names = append(names, name)
+		case slices.Contains(ofCook, name):
+		case path == "boildown import" || path == "boildown export":
+			if name == "dir" {
+				names = append(names, name)
+			}
+		default:
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // useSettings lays the settings under the flags of a command that is about to
-// run. trace is left alone: a script's answer must not depend on whose machine
-// it runs on.
+// run.
 func useSettings(cmd *cobra.Command) error {
-	takes := func(name string) bool { return cmd.Flags().Lookup(name) != nil }
-	if cmd.CommandPath() == "boildown trace" || !slices.ContainsFunc(settable, takes) {
+	heeded := heededBy(cmd)
+	if len(heeded) == 0 {
 		return nil
 	}
 	path := ""
@@ -181,12 +206,12 @@ func useSettings(cmd *cobra.Command) error {
 	if cmd.CommandPath() == "boildown probes save" {
 		return nil // what is typed is all that is kept
 	}
-	return s.lay(cmd.Flags())
+	return s.lay(cmd.Flags(), heeded)
 }
 
-// lay sets every flag that was not typed to what the file says of it, the
-// probe's own table last.
-func (s *settings) lay(set *pflag.FlagSet) error {
+// lay sets every heeded flag that was not typed to what the file says of it,
+// the probe's own table last.
+func (s *settings) lay(set *pflag.FlagSet, heeded []string) error {
 	d := set.Lookup("demo")
 	demo := d != nil && d.Value.String() == "true"
 	if !demo {
@@ -199,7 +224,7 @@ func (s *settings) lay(set *pflag.FlagSet) error {
 		inUse = f.Value.String()
 		p = s.probes[inUse]
 	}
-	for _, name := range settable {
+	for _, name := range heeded {
 		if name == "probe" || name == "lag" && p == nil && (demo || inUse == "sim") {
 			continue // the simulated pot knows the lag of its own probe
 		}

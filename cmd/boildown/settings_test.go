@@ -220,12 +220,32 @@ func TestPressurePrecedence(t *testing.T) {
 		if err := cmd.ParseFlags(row.args); err != nil {
 			t.Fatal(err)
 		}
-		if err := s.lay(cmd.Flags()); err != nil {
+		if err := s.lay(cmd.Flags(), settable); err != nil {
 			t.Fatal(err)
 		}
 		set, err := flags.batch.settle(freshConfig())
 		if err != nil || math.Abs(set.Pressure/1e3-row.want) > 0.01 {
 			t.Errorf("kept %q, typed %q: %.3f kPa, want %.3f (%v)", row.kept, row.args, set.Pressure/1e3, row.want, err)
+		}
+	}
+}
+
+// What is kept for a cook must not touch a file of other people's, a script's
+// answer, or the search for a batch that is over.
+func TestHeeded(t *testing.T) {
+	for path, want := range map[string]string{
+		"trace": "", "import": "dir", "export": "dir", "plan": "altitude water-boils unit dir", "replay": "unit theme ascii rate plain dir", "version": "",
+	} {
+		cmd, _, err := rootCommand().Find([]string{path})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if cmd.Name() != path {
+			t.Logf("no command %s yet", path)
+			continue
+		}
+		if got := strings.Join(heededBy(cmd), " "); got != want {
+			t.Errorf("%s heeds %q, want %q", path, got, want)
 		}
 	}
 }
