@@ -172,7 +172,8 @@ func (c *cooker) mark(at time.Duration, word string, tell bool) {
 
 func (c *cooker) step(in plateau.Input) plateau.Advice {
 	c.last = c.f.step(in)
-	if c.last.Began.Has(plateau.PullNow) && c.pullAt < 0 && !c.isOff && c.boilAt >= 0 {
+	// A cook that cannot arrive is left to run, whatever is prompted.
+	if c.last.Began.Has(plateau.PullNow) && c.pullAt < 0 && !c.isOff && c.boilAt >= 0 && c.h.Kind.Arrives() {
 		c.pullAt, c.out.prompted = in.At+c.h.Reaction, true
 	}
 	if c.last.Began.Has(plateau.NearTarget) && math.IsNaN(c.out.near) && c.boilAt >= 0 {
