@@ -104,6 +104,11 @@ var liveStates = []liveState{
 	{name: "climb", min: 21},
 	{name: "near", min: 22.5},
 	{name: "pull", min: 23.35},
+	{name: "past-target", min: 23.4, set: func(s *Snapshot) {
+		a := &s.Advice
+		a.Forecast, a.Now, a.Slope = plateau.Forecast{}, fakeTarget+6, 4
+		a.Standing = plateau.Prompts(0).With(plateau.PastTarget).With(plateau.Scorch)
+	}},
 	{name: "pulled", min: 24.6},
 	{name: "dip", min: 25},
 	{name: "dip-closing", min: 25.8},

@@ -18,6 +18,8 @@ func (sc *scene) hero(cv *canvas, y int, p plan) {
 		sc.cooling(cv, x, y, w, p)
 	case a.Forecast.Ok() && !p.timeBelow:
 		sc.forecast(cv, x, y, w, p.hero, p.heroScale)
+	case a.HasNow && a.Now > sc.target() && (a.Phase == plateau.Stall || a.Phase == plateau.Climb):
+		sc.over(cv, x, y, w, p)
 	default:
 		if unknown := a.Phase == plateau.Stall || a.Phase == plateau.Climb; unknown && !p.timeBelow && p.hero >= 5 {
 			end := cv.large(x, y, max(p.heroScale-1, 1), left, true, "?")
@@ -26,6 +28,26 @@ func (sc *scene) hero(cv *canvas, y int, p plan) {
 		}
 		sc.list(cv, x, y, w, p.hero, sc.besides(w))
 	}
+}
+
+// over says by how much the pot has passed the target: there is no time left
+// to tell.
+func (sc *scene) over(cv *canvas, x, y, w int, p plan) {
+	by := probe.Delta(sc.snap.Advice.Now - sc.target())
+	said := diff(by, sc.unit) + " over " + temp(sc.target(), sc.unit)
+	if w < 30 {
+		said = diff(by, sc.unit) + " over"
+	}
+	all := []string{said, sc.pacing(w)}
+	if fig := "+" + fmt.Sprintf("%.0f", sc.unit.OfDelta(by)); p.hero >= 5 && largest(fig, 1, w-8, p.hero) > 0 {
+		scale := largest(fig, max(p.heroScale-1, 1), w-8, p.hero-2)
+		end := cv.large(x, y, scale, left, false, fig)
+		cv.textTo(end+scale, y+largeHeight(scale)-1, x+w, left, sc.unit.String())
+		y += largeHeight(scale)
+		sc.list(cv, x, y, w, p.hero-largeHeight(scale), all)
+		return
+	}
+	sc.list(cv, x, y, w, p.hero, all)
 }
 
 // list writes lines, the first of them strongly, as far as there is room.
