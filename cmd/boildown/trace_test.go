@@ -216,3 +216,22 @@ func TestTraceSilenceNearTargetIsSaid(t *testing.T) {
 		t.Errorf("after a minute of silence near the target the row is %+v; want its alarm", last)
 	}
 }
+
+// Whatever it is given, trace answers with rows or with one line, and no
+// number in a row is beyond JSON.
+func FuzzTrace(f *testing.F) {
+	f.Add("seconds,celsius,mark\n0,20,melt-start\n1,,\n2,21,target:235F\n")
+	f.Add("seconds,celsius,mark\n0,1e308,\n1,-1e308,ack\n1e6,5,undo\n")
+	f.Add(sealed(`{"k":"head","format":"boildown session","v":1,"unit":"F","config":{"target_c":112.8}`) + sealed(`{"k":"reading","t":1.000,"c":104.0`))
+	f.Fuzz(func(t *testing.T, in string) {
+		out, errOut, status := tracing(t, in)
+		if status != 0 && (status != statusUsage || strings.Count(errOut, "\n") != 1) {
+			t.Errorf("status %d, %q", status, errOut)
+		}
+		for _, r := range rows(t, out) {
+			if f := r.Forecast; f != nil && !(0 <= f.Low && f.Low <= f.ETA && f.ETA <= f.High) {
+				t.Errorf("forecast %+v", *f)
+			}
+		}
+	})
+}
