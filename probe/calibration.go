@@ -12,9 +12,9 @@ type Calibration struct {
 // The largest corrections that a calibration may make. A probe that needs more
 // is broken, or stood in the wrong bath: our own choice, no source.
 const (
-	MaxOffset Delta = 3
-	MinGain         = 0.97
-	MaxGain         = 1.03
+	MaxOffset Delta   = 3
+	MinGain   float64 = 0.97
+	MaxGain   float64 = 1.03
 )
 
 // Apply returns the corrected temperature.

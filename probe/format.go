@@ -14,6 +14,9 @@ type Format struct {
 	Sep   string // between fields; "" finds it: one of ; tab , | or spaces
 	Key   string // label before the number, or key in a JSON object ("pot.temp" for nested ones); wins over Field
 	Comma bool   // the comma is a decimal comma even where it could be a separator
+
+	Sensor Sensor  // what the number measures, if it is no temperature yet
+	Cold   Celsius // of a thermocouple's cold junction
 }
 
 // Parse returns the temperature in line, or why there is none. [FaultEmpty]

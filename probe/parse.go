@@ -41,7 +41,11 @@ func (f Format) read(it item) (Celsius, Fault) {
 	switch {
 	case it.fault != FaultNone:
 		return 0, it.fault
-	case it.bad, it.cut, clash, u == statedOther:
+	case it.bad, it.cut, clash:
+		return 0, FaultGarbled
+	case f.Sensor != SensorNone && u != statedC && u != statedF:
+		return f.Sensor.read(it.value, f.Cold)
+	case f.Sensor != SensorNone, u == statedOther:
 		return 0, FaultGarbled
 	}
 	return f.value(it.value, u)
