@@ -60,6 +60,12 @@ func TestSaveASerialProbe(t *testing.T) {
 	if q == nil || q.address != heard.path {
 		t.Errorf("spare is kept as %+v", q)
 	}
+
+	// The name is all that a cook needs: its lines are read as they were kept.
+	s = onScreen(t, 100, 24, false, "cook", "--plain", "--probe", "kettle", "--config", file, "--dir", t.TempDir())
+	s.sees("212.4 °F")
+	s.press("\x03")
+	s.ends()
 }
 
 // lastWords waits for the end of a program that goes well and for its last
