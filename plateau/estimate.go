@@ -324,7 +324,7 @@ const (
 	settleS       = 15.0 // a line is this old before its residuals mean anything
 	earlyS        = 60.0 // a line that bends so soon began too early
 	leadS         = 4.0  // a turn has been under way this long before points stray from it
-	proofNat      = 4.0  // log-likelihood that a change of heat must gain
+	proofNat      = 12.0 // log-likelihood that a change of heat must gain
 	straySD       = 4.0  // a point further above the line is left out,
 	strayDownSD   = 3.2  // below it,
 	strayStepSD   = 2.0  // and below it in coarse steps

@@ -24,10 +24,10 @@ type way struct {
 
 const (
 	horizonS   = 3 * 3600.0
-	bendSD     = 0.17 // K per √K of the way: published curves wander apart by about this much
+	bendSD     = 0.15 // K per √K of the way: published curves wander apart by about this much
 	kappaSD    = 0.01 // per K: κ differs by this much between pots, and along one cook
 	faintLogW  = -6.0 // a hypothesis that weighs less than 1 in 400 of the best is not asked
-	shapeShare = 0.07 // of the way: published curves differ so much in shape
+	shapeShare = 0.06 // of the way: published curves differ so much in shape
 )
 
 // ways lists the distances of the hypotheses that still count.
