@@ -75,11 +75,6 @@ A USB device is kept by its identity, and found again under any port.`,
 	return cmd
 }
 
-// format is how a line is read by what the flags say.
-func (f *sourceFlags) format() probe.Format {
-	return probe.Format{Unit: f.unit, Field: f.field, Sep: f.sep, Key: f.key, Comma: f.comma}
-}
-
 // newProbe are the lines of a probe that the settings do not know yet.
 func newProbe(s *settings, name string, flags *sourceFlags, set *pflag.FlagSet) ([]change, error) {
 	if why := probeNameTrouble(name); why != "" {
@@ -139,7 +134,7 @@ func (f *sourceFlags) hear(ctx context.Context, set *pflag.FlagSet, each time.Du
 			found = p
 		}
 	}
-	if said := strongest(set, "field", "key", "probe-unit"); said == "" {
+	if said := strongest(set, "field", "key", "probe-unit", "sensor"); said == "" {
 		if err := f.hearOne(ctx, set, found, each); err != nil {
 			return err
 		}

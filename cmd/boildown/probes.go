@@ -150,6 +150,12 @@ func formatFlags(f probe.Format) string {
 	if f.Comma {
 		s += " --decimal-comma"
 	}
+	if f.Sensor != probe.SensorNone {
+		s += " --sensor " + f.Sensor.String()
+	}
+	if f.Cold != 0 {
+		s += fmt.Sprintf(" --cold-junction %.4gC", float64(f.Cold))
+	}
 	return s
 }
 

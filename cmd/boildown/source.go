@@ -35,9 +35,25 @@ type sourceFlags struct {
 	comma bool
 	set   *pflag.FlagSet
 
+	sensor probe.Sensor
+	cold   probe.Celsius
+
 	stdin           io.Reader // of --probe -
 	calibrationDays int
 	named           *namedProbe // nil when the probe is not one of the settings'
+}
+
+// defaultCold is the cold junction of a board that says nothing of it: that of
+// a room with a stove in it, a guess.
+const defaultCold = "25C"
+
+// format is how a line is read by what the flags say.
+func (f *sourceFlags) format() probe.Format {
+	is := probe.Format{Unit: f.unit, Field: f.field, Sep: f.sep, Key: f.key, Comma: f.comma, Sensor: f.sensor}
+	if f.sensor == probe.SensorTypeK {
+		is.Cold = f.cold
+	}
+	return is
 }
 
 func (f *sourceFlags) register(set *pflag.FlagSet) {
@@ -53,6 +69,9 @@ func (f *sourceFlags) register(set *pflag.FlagSet) {
 	set.StringVar(&f.sep, "separator", "", "what stands between fields")
 	set.StringVar(&f.key, "key", "", "label before the temperature, or its key in JSON")
 	set.BoolVar(&f.comma, "decimal-comma", false, "numbers are written like 112,4")
+	set.Var(&value[probe.Sensor]{to: &f.sensor, parse: probe.ParseSensor, text: "none", kind: "sensor"}, "sensor", "what the number is if it is no temperature yet: type-k for millivolts, pt100 for ohms")
+	f.cold, _ = potTemp(defaultCold)
+	set.Var(tempValue(&f.cold, defaultCold), "cold-junction", "temperature of a thermocouple's cold junction, for --sensor type-k")
 	set.IntVar(&f.calibrationDays, "calibration-days", 30, "after how many days a calibration is called old")
 }
 
@@ -89,7 +108,7 @@ func (f *sourceFlags) name() string {
 func (f *sourceFlags) openPort() (source, error) {
 	set := port.Settings{
 		Path: f.probe, Baud: f.baud, Frame: f.frame,
-		Format: probe.Format{Unit: f.unit, Field: f.field, Sep: f.sep, Key: f.key, Comma: f.comma},
+		Format: f.format(),
 	}
 	if usb, ok := strings.CutPrefix(f.probe, "usb:"); ok {
 		set.Path, set.USB = "", usb
