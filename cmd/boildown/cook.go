@@ -93,6 +93,9 @@ func cookOne(ctx context.Context, in io.Reader, out io.Writer, flags *cookFlags)
 		return false, err
 	}
 	k := newKitchen(ctx, b, flags, term, out)
+	if b.past != nil && flags.batch.changed("target") {
+		k.pump.Tell(plateau.Input{Kind: plateau.Retargeted, Target: flags.batch.target})
+	}
 	err = k.cook(out)
 	return k.next.Load(), err
 }

@@ -22,9 +22,6 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// buildDir holds the program; TestMain makes and removes it.
-var buildDir string
-
 // built builds the program once for all tests that run it.
 var built = sync.OnceValues(func() (string, error) {
 	path := filepath.Join(buildDir, "boildown")

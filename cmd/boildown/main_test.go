@@ -8,6 +8,9 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
+// buildDir is a folder for what tests build; TestMain makes and removes it.
+var buildDir string
+
 func TestMain(m *testing.M) {
 	// Nothing a test does may touch the batches of whoever runs it.
 	dir, err := os.MkdirTemp("", "boildown-test-")

@@ -15,8 +15,8 @@ func registerDir(set *pflag.FlagSet, dir *string) {
 }
 
 // resume goes on with a batch that was broken off: its file, its fold and its
-// clock. What its header says holds; flags that would change it are refused
-// by their absence from here, so that the file still replays as one batch.
+// clock. What its header says holds, so that the file still replays as one
+// batch; a target that was typed is told to the fold like one from the screen.
 func (b *batch) resume(which string) error {
 	found, err := sessions.Find(b.dir, which)
 	if err != nil {
@@ -37,6 +37,8 @@ func continueFailed(path string, err error) error {
 	switch {
 	case errors.Is(err, sessions.ErrLocked):
 		hint = "end the other boildown first"
+	case errors.Is(err, sessions.ErrStale):
+		hint = "begin a new batch: boildown cook without --continue"
 	case errors.Is(err, sessions.ErrNotSession):
 		hint = "boildown sessions lists those that are"
 	}
