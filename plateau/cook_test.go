@@ -81,8 +81,9 @@ func TestCook_wholeMarkedBatch(t *testing.T) {
 	}
 }
 
-// timeline writes what a cook is told, to the ten seconds: the fold's output
-// as a person would tell it afterwards.
+// timeline writes what a cook is told, to the minute: the fold's output as a
+// person would tell it afterwards, and no finer, so that it changes only where
+// the advice does.
 func (k *kitchen) timeline() []byte {
 	var b bytes.Buffer
 	phase := plateau.Phase(255)
@@ -91,7 +92,7 @@ func (k *kitchen) timeline() []byte {
 			continue
 		}
 		phase = r.a.Phase
-		fmt.Fprintf(&b, "%5.0f %v", math.Round(r.at.Seconds()/10)*10, phase)
+		fmt.Fprintf(&b, "%3.0f min %v", r.at.Minutes(), phase)
 		for p := range r.a.Began.All {
 			fmt.Fprintf(&b, " %v", p)
 		}
