@@ -38,7 +38,7 @@ func TestText_beginsWithTheActAndCarriesTheNumber(t *testing.T) {
 		{plateau.NotRising, "More heat", "235 °F", ""},
 		{plateau.Stir, "Scrape the bottom", "", ""},
 		{plateau.Swirl, "Swirl", "", ""},
-		{plateau.Sample, "Look at the melt", "12 s", "15 s"},
+		{plateau.Sample, "Look at the melt", "10 s", ""},
 		{plateau.ProbeFault, "Check the probe", "guess", ""},
 	} {
 		got := tc.p.Text(a, probe.UnitF)
