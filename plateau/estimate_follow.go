@@ -1,0 +1,122 @@
+package plateau
+
+import "math"
+
+// take works a full bin in.
+func (e *estimator) take(b bin) {
+	at, mean := b.second+b.t/b.n, b.c/b.n
+	half := e.noise.half(b)
+	if half > 0 {
+		mean = (b.low + b.top) / 2
+	}
+	e.meter.add(at, mean)
+	e.noise.mean(at, mean)
+	p := point{at: at, c: float32(mean), half: float32(half)}
+	e.ring.push(p)
+	e.looked = false
+	e.fresh = e.fresh && at-e.answeredAt < answerEvery && e.strays == 0
+	if e.waiting {
+		e.begin(at)
+		return
+	}
+	if e.line.running && at > e.line.at {
+		e.follow(p)
+	}
+}
+
+// follow draws the line on by one point and watches what it leaves over.
+func (e *estimator) follow(p point) {
+	m := e.model()
+	dt := p.at - e.line.at
+	e.trail(m)
+	e.turn(&e.line, p.at, m)
+	e.line.advance(p.at, m)
+	mean, variance := e.line.predicted()
+	o := e.observation(p)
+	move, _, _ := o.update(mean, variance+o.variance)
+	z := move / math.Sqrt(variance+o.variance)
+	if astray(float64(p.c)-mean, o, variance) {
+		e.stray(p, float64(p.c)-mean)
+		return
+	}
+	if e.strays > 0 {
+		e.strays, e.recover = 0, p.at+recoverLags*e.lag+1
+	}
+	if p.at < e.recover {
+		e.ring.last().leave()
+		return
+	}
+	e.line.observe(o)
+	if p.half == 0 && dt < gapS && e.line.settled() {
+		e.noise.residual(float64(p.c)-mean, variance)
+	}
+	if p.at-e.beganAt < kneeAge && e.ring.n%4 == 0 && e.knee() {
+		return
+	}
+	if p.at-e.beganAt < settleS {
+		e.cusum.reset(p.at)
+		return
+	}
+	if dir, since := e.cusum.add(p.at, z); dir != 0 {
+		e.alarm(p.at, since, dir, m)
+	}
+}
+
+const settleS = 15.0 // a line is this old before its residuals mean anything
+
+// observation returns the point as the line takes it. At first the probe and
+// the pan are still on their way to the boil, and say less.
+func (e *estimator) observation(p point) observation {
+	unsettled := beginSD * math.Exp((e.beganAt-p.at)/(e.lag+beginS))
+	return observation{mean: float64(p.c), half: float64(p.half), variance: e.noise.variance() + unsettled*unsettled}
+}
+
+// rerun draws the line again from the delayed copy on.
+func (e *estimator) rerun(c changes, m model) bank {
+	line := e.delayed
+	kept := e.changes
+	e.changes = c
+	for i := e.ring.after(line.at); i < e.ring.n; i++ {
+		e.pass(&line, *e.ring.at(i), m)
+	}
+	e.changes = kept
+	return line
+}
+
+// pass takes a point, after the changes of heat that came before it.
+func (e *estimator) pass(b *bank, p point, m model) {
+	e.turn(b, p.at, m)
+	b.advance(p.at, m)
+	if !p.stray() {
+		b.observe(e.observation(p))
+	}
+}
+
+// turn lets go of the heat for each change after the bank's time and up to
+// until. A change at the very time is one that [estimator.heatChanged] put
+// there because it came too late.
+func (e *estimator) turn(b *bank, until float64, m model) {
+	for _, c := range e.changes.c[:e.changes.n] {
+		if c.at >= b.at && c.at <= until {
+			b.advance(c.at, m)
+			b.open(c.factor, c.spread, c.floor)
+		}
+	}
+}
+
+// delayS is how far the delayed copy of the line stays behind, s. A change found
+// later than that is worked in from there.
+const delayS = 90.0
+
+// trail takes the delayed copy on to delayS behind the line.
+func (e *estimator) trail(m model) {
+	until := e.line.at - delayS
+	for i := e.ring.after(e.delayed.at); i < e.ring.n; i++ {
+		p := *e.ring.at(i)
+		if p.at > until && i > 1 { // the ring's oldest points are about to be lost
+			return
+		}
+		e.pass(&e.delayed, p, m)
+		e.changes.before(p.at)
+	}
+}

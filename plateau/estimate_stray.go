@@ -1,0 +1,107 @@
+package plateau
+
+import "math"
+
+// astray reports whether a point lies too far from the line, r above it, to be
+// drawn into it. A boiling syrup does not cool, so that what lies below is
+// suspect sooner. In coarse steps an edge is passed a little early or late.
+func astray(r float64, o observation, lineVariance float64) bool {
+	sd := math.Sqrt(lineVariance + o.variance)
+	switch {
+	case r > 0:
+		return r-o.half > max(straySD*sd, o.half)
+	case o.half > 0:
+		return -r-o.half > max(strayStepSD*sd, o.half/2)
+	}
+	return -r > strayDownSD*sd
+}
+
+// stray leaves a point out that is r from the line, which is too far: a spoon
+// that stirs the cool rim in, a probe half out. The points just before were on
+// their way already and go too. If the points stay away, either the heat was
+// turned far enough for a quiet probe to show it at once, or the pot has
+// jumped, and the line begins anew.
+func (e *estimator) stray(p point, r float64) {
+	e.ring.last().leave()
+	if e.strays == 0 || e.strayDown != (r < 0) {
+		e.strayed, e.strayDown = p.at, r < 0
+		e.takeBack(strayLead)
+	}
+	e.strays++
+	away := p.at - e.strayed
+	patience := dipS
+	if r > 0 {
+		patience = dipS / 2 // nothing in a kitchen warms a probe for a moment
+	}
+	if away >= patience && e.strays%2 == 0 && e.turned(r) {
+		return
+	}
+	if r > 0 {
+		if away > dipS {
+			e.beginAt(p.at-dipS/2, e.heat, heatSpread)
+		}
+		return
+	}
+	f, ok := e.meter.quick.fit()
+	if away < strayS || !ok || math.Abs(f.slope) > 3*f.slopeSE+calmKPS {
+		return
+	}
+	e.belief = e.line.belief()
+	heat, _ := e.line.heat()
+	e.beginAt(p.at-dipS/2, max(heat, leastHeat), jumpSpread)
+	e.changedAt = p.at
+}
+
+// turned tries a turn of the heat as the explanation for points that stray by
+// r now. It reports whether a line with such a turn runs through the last ones.
+func (e *estimator) turned(r float64) bool {
+	m := e.model()
+	first := e.ring.after(max(e.strayed-strayLead-0.5, e.delayed.at))
+	for i := first; i < e.ring.n; i++ {
+		e.ring.at(i).take()
+	}
+	tried := e.changes
+	turn := unmarked(e.strayed-leadS, int(math.Copysign(1, r)))
+	turn.floor = e.heat // enough to be seen at once
+	tried.insert(turn)
+	line := e.rerun(tried, m)
+	mean, variance := line.predicted()
+	p := e.ring.last()
+	if math.Abs(float64(p.c)-mean)-float64(p.half) > turnedSD*math.Sqrt(variance+e.noise.variance()) {
+		for i := first; i < e.ring.n; i++ {
+			e.ring.at(i).leave()
+		}
+		return false
+	}
+	e.line, e.changes, e.changedAt = line, tried, p.at
+	e.strays, e.recover = 0, 0
+	e.cusum.reset(p.at)
+	e.swing(p.at, int(math.Copysign(1, r)))
+	return true
+}
+
+// takeBack draws the line again without its last n points.
+func (e *estimator) takeBack(n int) {
+	for i := max(e.ring.n-1-n, 0); i < e.ring.n; i++ {
+		if p := e.ring.at(i); p.at > e.delayed.at {
+			p.leave()
+		}
+	}
+	at := e.line.at
+	e.line = e.rerun(e.changes, e.model())
+	e.line.advance(at, e.model())
+}
+
+const (
+	straySD     = 4.0  // a point further above the line is left out,
+	strayDownSD = 3.2  // below it,
+	strayStepSD = 2.0  // and below it in coarse steps
+	strayLead   = 2    // and so many before it
+	leadS       = 4.0  // a turn has been under way this long before points stray from it
+	dipS        = 14.0 // a spoon's dip is over by then, with the probe's lag
+	turnedSD    = 2.5  // so close a turned line must run
+	strayS      = 40.0 // for so long at most, if the pot is calm by then
+	calmKPS     = 0.01
+	recoverLags = 2.0 // a first-order probe has then 14 % of its way back left
+	jumpSpread  = 0.4 // relative, of the heat after a jump
+)
