@@ -174,7 +174,11 @@ func defaultDir() string { return filepath.Join(xdg.DataHome, "boildown") }
 
 // endWords are the last lines of a cook, behind the restored terminal.
 func endWords(out io.Writer, path string) {
-	fmt.Fprintf(out, "Batch kept in %s\nReplay it: boildown replay %s\n", ui.Clean(path), ui.Clean(filepath.Base(path)))
+	name := filepath.Base(path)
+	if filepath.Dir(path) != defaultDir() {
+		name = path
+	}
+	fmt.Fprintf(out, "Batch kept in %s\nReplay it: boildown replay %s\n", ui.Clean(path), ui.Clean(name))
 }
 
 // crashNote keeps what is needed to mend a fault of the program and returns

@@ -135,6 +135,11 @@ func (k *kitchen) cook(out io.Writer) error {
 	if k.bell != nil {
 		go k.bell.run(k.ctx.Done())
 	}
+	if k.batch.source != nil { // a real pot
+		k.start("staying awake", func(ctx context.Context) {
+			stayAwake(ctx, awakeCommand(), func(note string) { k.pump.emit(ctx, probe.Event{Note: note}) })
+		})
+	}
 	k.start("probe", k.read)
 	shown := k.show()
 	<-k.ctx.Done()
