@@ -259,7 +259,11 @@ func (s *State) pot() probe.Celsius { return s.potC }
 // temperature may stray from those of the last seconds by what noise, rounding
 // and lag can explain, and no further.
 func (s *State) locate() {
-	t := s.recent.line(s.at, 20)
+	if s.at/time.Second != s.lineAt/time.Second || s.lineAt == 0 {
+		s.line20, s.lineAt = s.recent.line(s.at, 20), s.at
+	}
+	t := s.line20
+	t.c += t.slope * (s.at - s.lineAt).Seconds()
 	s.hope(t)
 	s.potC, s.potAt = probe.Celsius(s.melt.now), s.at
 	if !s.cook.boils {

@@ -8,16 +8,25 @@ import (
 
 // melting is the pot as the last few seconds show it, and the melt's course.
 type melting struct {
-	now    float64       // °C, the probe's lag made good
-	slope  float64       // °C/s
-	first  float64       // °C, the first reading of the batch; 0 before
-	top    float64       // °C, the hottest so far before the cream
-	drops  int           // used readings in a row far under the melt's recent top
-	fellAt time.Duration // when the pot was last near its top
+	lookedAt time.Duration // the last second looked at
+	now      float64       // °C, the probe's lag made good
+	slope    float64       // °C/s
+	first    float64       // °C, the first reading of the batch; 0 before
+	top      float64       // °C, the hottest so far before the cream
+	drops    int           // used readings in a row far under the melt's recent top
+	fellAt   time.Duration // when the pot was last near its top
 }
 
 // feel takes in one used reading c.
 func (m *melting) feel(s *State, c float64) {
+	if m.first == 0 {
+		m.first = c
+	}
+	if sec := s.at / time.Second; s.cook.phase >= Stall && sec == m.lookedAt {
+		return // a boil is slow: once a second is enough
+	} else {
+		m.lookedAt = sec
+	}
 	w := s.window(6, 10, 16)
 	if s.cook.phase == Cream {
 		w = s.window(4, 6, 12)
@@ -27,9 +36,6 @@ func (m *melting) feel(s *State, c float64) {
 	if t.ok {
 		m.slope = t.slope
 		m.now = t.c + t.slope*s.cfg.Lag.Seconds()
-	}
-	if m.first == 0 {
-		m.first = c
 	}
 	if s.cook.phase > Melt {
 		return
@@ -68,6 +74,10 @@ const (
 // watchMelt raises what belongs to the melt.
 func (s *State) watchMelt(a *Advice) {
 	m, c := &s.melt, &s.cook
+	const own = 1<<Swirl | 1<<Sample | 1<<AddCream | 1<<Burn
+	if c.phase > Melt && s.alerts.standing&own == 0 {
+		return
+	}
 	melts := c.phase == Melt
 	solid := melts && c.look != MarkLookClear
 	s.pulse(a, Swirl, solid && m.now > swirlFromC && m.now < burntC, swirlEvery, glance)

@@ -182,10 +182,13 @@ func (s *State) pullDue(a *Advice) bool {
 	if !s.cook.boils {
 		return s.level()+max(s.boiling.slope, 0)*ahead >= s.aim()
 	}
-	if s.runOn()+s.evenRise()*ahead >= s.aim() {
+	if s.runOn()+s.rise()*ahead >= s.aim() && s.runOn()+s.evenRise()*ahead >= s.aim() {
 		return true
 	}
 	// The readings alone, whatever the estimate made of them.
+	if s.recent.newest() < s.aim()-2 {
+		return false
+	}
 	c, n := s.recent.mean(8)
 	return n >= 3 && c-2*s.clean.noise/math.Sqrt(float64(n)) >= s.aim()
 }

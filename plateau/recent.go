@@ -14,7 +14,11 @@ type recent struct {
 	n    int64 // seconds since the first bin, at most recentS
 }
 
-const recentS = 64
+// recentS is a power of two so that a second's place is a mask away.
+const (
+	recentS    = 64
+	recentMask = recentS - 1
+)
 
 // secondMean is the mean of one second's readings.
 type secondMean struct {
@@ -32,10 +36,10 @@ func (r *recent) add(at time.Duration, c float64) {
 	default:
 		for ; r.head < sec; r.n = min(r.n+1, recentS) {
 			r.head++
-			r.bins[r.head%recentS] = secondMean{}
+			r.bins[r.head&recentMask] = secondMean{}
 		}
 	}
-	b := &r.bins[sec%recentS]
+	b := &r.bins[sec&recentMask]
 	if b.n < math.MaxUint16 {
 		b.n++
 	}
@@ -59,9 +63,10 @@ type trend struct {
 // line fits the last w seconds before at by least squares.
 func (r *recent) line(at time.Duration, w int64) trend {
 	var f sums
+	base := r.newest()
 	for i := range min(w, r.n) {
-		if b := &r.bins[(r.head-i)%recentS]; b.n > 0 {
-			f.add(float64(b.t)-float64(i), float64(b.c)-r.newest())
+		if b := &r.bins[(r.head-i)&recentMask]; b.n > 0 {
+			f.add(float64(b.t)-float64(i), float64(b.c)-base)
 		}
 	}
 	return f.trend(at.Seconds()-float64(r.head), r.newest())
@@ -74,7 +79,7 @@ func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bo
 	var f sums
 	top, out := math.Inf(-1), int64(-1)
 	for i := min(w, r.n) - 1; i >= 0; i-- {
-		b := &r.bins[(r.head-i)%recentS]
+		b := &r.bins[(r.head-i)&recentMask]
 		if b.n == 0 {
 			continue
 		}
@@ -98,7 +103,7 @@ func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bo
 func (r *recent) share() float64 {
 	n := 0
 	for i := range r.n {
-		if r.bins[(r.head-i)%recentS].n > 0 {
+		if r.bins[(r.head-i)&recentMask].n > 0 {
 			n++
 		}
 	}
@@ -106,7 +111,7 @@ func (r *recent) share() float64 {
 }
 
 // newest returns the last second's mean.
-func (r *recent) newest() float64 { return float64(r.bins[r.head%recentS].c) }
+func (r *recent) newest() float64 { return float64(r.bins[r.head&recentMask].c) }
 
 // sums holds the sums of a least-squares line.
 type sums struct{ n, st, sc, stt, stc, scc float64 }
@@ -139,7 +144,7 @@ func (f *sums) trend(t, base float64) trend {
 // reading.
 func (r *recent) mean(w int64) (c float64, n int) {
 	for i := range min(w, r.n) {
-		if b := &r.bins[(r.head-i)%recentS]; b.n > 0 {
+		if b := &r.bins[(r.head-i)&recentMask]; b.n > 0 {
 			c += float64(b.c)
 			n++
 		}
@@ -151,7 +156,7 @@ func (r *recent) mean(w int64) (c float64, n int) {
 func (r *recent) highest(from, to int64) (c float64, ok bool) {
 	c = math.Inf(-1)
 	for i := to; i < min(from, r.n); i++ {
-		if b := &r.bins[(r.head-i)%recentS]; b.n > 0 {
+		if b := &r.bins[(r.head-i)&recentMask]; b.n > 0 {
 			c, ok = max(c, float64(b.c)), true
 		}
 	}

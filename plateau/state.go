@@ -22,7 +22,9 @@ type State struct {
 	potAt     time.Duration // when it was
 	heldSlope float64       // see hope
 	slopeC    float64       // °C/s of the boiling pot, as far as the readings bear it out
-	begun     bool          // an input has come
+	line20    trend         // of the last 20 s, as of lineAt
+	lineAt    time.Duration
+	begun     bool // an input has come
 
 	clean   cleaner
 	recent  recent
