@@ -63,7 +63,7 @@ func TestTraceKeys(t *testing.T) {
 	forecasts := 0
 	for _, line := range strings.Split(strings.TrimSpace(out), "\n") {
 		if !want.MatchString(line) {
-			t.Fatalf("this row breaks the contract: %s", line)
+			t.Fatalf("this row is not as promised: %s", line)
 		}
 		if strings.Contains(line, `"eta_s"`) {
 			forecasts++
