@@ -304,7 +304,17 @@ func (s *State) hope(t trend) {
 }
 
 // runOn returns the pot's temperature now, run on from its last used reading
-// at the slope that it had, while a stirred tip or a fault hides it.
+// while a stirred tip or a fault hides it: as fast as it climbed, but not much
+// faster than over the last minute, since a hob that switches on and off makes
+// steep slopes that do not last.
 func (s *State) runOn() float64 {
-	return float64(s.potC) + s.heldSlope*min((s.at-s.potAt).Seconds(), 20)
+	gone := min((s.at - s.potAt).Seconds(), 20)
+	if gone <= 0 {
+		return float64(s.potC)
+	}
+	slope := s.heldSlope
+	if t := s.recent.line(s.at, 60); t.ok {
+		slope = min(slope, max(1.5*t.slope, 0)+strayUp)
+	}
+	return float64(s.potC) + slope*gone
 }
