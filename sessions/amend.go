@@ -15,18 +15,24 @@ type Label struct {
 
 // Outcome is how a batch turned out. The zero value is not judged yet.
 type Outcome struct {
-	Texture int    `json:"texture,omitempty"` // 1 far too soft … 4 as wanted … 7 far too hard; 0 not judged
+	Texture int    `json:"texture,omitempty"` // what it is like once cold: 1 runny … 7 shatters; 0 not judged
 	Grain   bool   `json:"grain,omitempty"`   // it crystallised
 	Scorch  bool   `json:"scorch,omitempty"`  // it tastes burnt
 	Thrown  bool   `json:"thrown,omitempty"`  // it was thrown away
 	Coat    string `json:"coat,omitempty"`    // "held" on the pieces, "slid" off them; "" not judged
 	Colour  string `json:"colour,omitempty"`  // in the cook's word, as "amber"
+	Water   string `json:"water,omitempty"`   // what the cold-water test showed, as "firm ball"; "" when none was made
 	Taste   string `json:"taste,omitempty"`
 	Pieces  int    `json:"pieces,omitempty"` // how many came of it; 0 not counted
 	Text    string `json:"text,omitempty"`
 }
 
-var textureWords = [...]string{"", "far too soft", "too soft", "a little soft", "as wanted", "a little hard", "too hard", "far too hard"}
+// textureWords say what the sweet is like, never whether it was wanted so: that
+// is the recipe's affair.
+var textureWords = [...]string{"", "runny", "sticky", "soft", "chewy", "firm", "hard", "shatters"}
+
+// Textures is the number of levels of [Outcome.Texture].
+const Textures = len(textureWords) - 1
 
 // TextureWord returns the texture in words, "" when it was not judged.
 func (o Outcome) TextureWord() string {
@@ -61,6 +67,7 @@ func (l Label) Apply(a Amendment) Label {
 		l.Outcome = *a.Outcome
 		l.Outcome.Text = cleanLines(l.Outcome.Text, maxText)
 		l.Outcome.Coat, l.Outcome.Colour = clean(l.Outcome.Coat, 60), clean(l.Outcome.Colour, 60)
+		l.Outcome.Water = clean(l.Outcome.Water, 60)
 		l.Outcome.Taste = clean(l.Outcome.Taste, 200)
 		l.Outcome.Pieces = max(l.Outcome.Pieces, 0)
 		if l.Outcome.TextureWord() == "" {

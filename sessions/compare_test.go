@@ -55,7 +55,7 @@ func TestCompareNamesWhatGoesWithTheOutcome(t *testing.T) {
 		all[i].Label.Outcome.Texture = texture
 	}
 	c, err = Compare(all, AlignCreamEnd)
-	if err != nil || c.Outcome != "texture" || !slices.Equal(c.Rows[0].Values, []string{"as wanted", "a little hard", "far too hard"}) {
+	if err != nil || c.Outcome != "texture" || !slices.Equal(c.Rows[0].Values, []string{"chewy", "firm", "shatters"}) {
 		t.Errorf("outcome %q, first row %+v, %v", c.Outcome, c.Rows[0], err)
 	}
 	var text strings.Builder

@@ -14,7 +14,7 @@ import (
 type Trial struct {
 	Name    string
 	SeaC    probe.Celsius // the peak as it would have been at standard pressure, for the same water content
-	Texture int           // 1 to 7, 4 as wanted
+	Texture int           // 1 runny to 7 shatters
 	Assumed bool          // the pressure was not known and standard pressure was assumed
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"strconv"
 	"strings"
 	"time"
 
@@ -158,6 +159,16 @@ func (c *course) facts() [][2]string {
 	add("pressure known from", h.PressureFrom)
 	o := c.session.Label.Outcome
 	add("texture", o.TextureWord())
+	add("coat", o.Coat)
+	add("colour", o.Colour)
+	add("in cold water", o.Water)
+	add("taste", o.Taste)
+	if o.Pieces > 0 {
+		add("pieces", strconv.Itoa(o.Pieces))
+	}
+	if o.Thrown {
+		add("kept", "no, thrown away")
+	}
 	add("outcome", o.Text)
 	add("tags", strings.Join(c.session.Label.Tags, ", "))
 	return out

@@ -17,8 +17,6 @@ type outcomeForm struct {
 	entry   entry
 }
 
-const textures = 7
-
 // outcomeText is an answer in the cook's own words.
 type outcomeText struct {
 	key, title string
@@ -45,7 +43,7 @@ var outcomeTexts = []outcomeText{
 			o.Pieces = int(n)
 			return nil
 		}},
-	{"n", "Notes, the cold-water test, what to change",
+	{"n", "Notes: what to change next time",
 		func(o *sessions.Outcome) string { return o.Text },
 		func(o *sessions.Outcome, s string) error { o.Text = s; return nil }},
 }
@@ -54,6 +52,7 @@ var outcomeTexts = []outcomeText{
 var (
 	coats   = []string{"", "held", "slid"}
 	colours = []string{"", "pale", "golden", "amber", "dark", "burnt"}
+	balls   = []string{"", "thread", "soft ball", "firm ball", "hard ball", "soft crack", "hard crack"}
 )
 
 var coatWords = map[string]string{"held": "held on", "slid": "slid off"}
@@ -83,6 +82,8 @@ func (f *outcomeForm) press(key string) (done, gone bool) {
 		o.Coat = following(coats, o.Coat)
 	case "c":
 		o.Colour = following(colours, o.Colour)
+	case "w":
+		o.Water = following(balls, o.Water)
 	case "g":
 		o.Grain = !o.Grain
 	case "b":
@@ -145,7 +146,7 @@ type answer struct {
 func (f *outcomeForm) answers() []answer {
 	o := &f.outcome
 	var all []answer
-	for i := 1; i <= textures; i++ {
+	for i := 1; i <= sessions.Textures; i++ {
 		all = append(all, answer{fmt.Sprint(i), sessions.Outcome{Texture: i}.TextureWord(), o.Texture == i})
 	}
 	say := func(key, what, word string) {
@@ -160,6 +161,7 @@ func (f *outcomeForm) answers() []answer {
 	}
 	say("s", "coat", coat)
 	say("c", "colour", o.Colour)
+	say("w", "in cold water", o.Water)
 	all = append(all, answer{"g", "grainy", o.Grain}, answer{"b", "tastes burnt", o.Scorch})
 	say("e", "taste", o.Taste)
 	say("p", "pieces", outcomeTexts[1].get(o))

@@ -66,7 +66,7 @@ func writeEndpoint(out io.Writer, recipe string, entries []sessions.Entry, flags
 	}
 	if e.Trials > 0 {
 		fmt.Fprintf(p, "Likely endpoint: %s; with 80 %% between %s and %s.\n", here(e.Best), here(e.Low), here(e.High))
-		fmt.Fprintf(p, "A batch that peaks there is judged as wanted with %.0f %%; a level of texture is about %s.\n", 100*e.Right, flags.unit.Diff(e.Step, 1))
+		fmt.Fprintf(p, "A batch that peaks there comes out so with %.0f %%; a level of texture is about %s.\n", 100*e.Right, flags.unit.Diff(e.Step, 1))
 	}
 	fmt.Fprintf(p, "Next trial: %s teaches most.\n", here(e.Next))
 	if isClosedPipe(p.err) {

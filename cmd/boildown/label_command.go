@@ -10,17 +10,16 @@ import (
 )
 
 func labelCommand() *cobra.Command {
-	var dir, title, note, text string
+	var dir, title, note string
 	var tags []string
-	var texture int
-	var grain, scorched bool
+	var o sessions.Outcome
 	cmd := &cobra.Command{
 		Use:   "label FILE|NAME|last",
 		Short: "Give a kept batch a title, tags, a note, and how it turned out",
 		Long: `label appends to the batch's file what is said of it; the batch itself stays as it
-was. The texture is a number: 1 far too soft, 2 too soft, 3 a little soft,
-4 as wanted, 5 a little hard, 6 too hard, 7 far too hard.`,
-		Example: "  boildown label last --texture 4 --title \"Pears for the fair\"\n  boildown label last --tag fair --tag copper --note \"stirred too long\"",
+was. The texture, once it is cold, is a number: 1 runny, 2 sticky, 3 soft, 4 chewy,
+5 firm, 6 hard, 7 shatters.`,
+		Example: "  boildown label last --texture 4 --coat held --pieces 24 --title \"Pears for the fair\"\n  boildown label last --tag fair --tag copper --note \"stirred too long\"",
 		Args:    exactly(1, "one batch: a file, the beginning of a name, or last"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			said := cmd.Flags().Changed
@@ -38,20 +37,8 @@ was. The texture is a number: 1 far too soft, 2 too soft, 3 a little soft,
 			if err != nil {
 				return usagef("boildown sessions lists the batches", "%w", err)
 			}
-			if said("texture") || said("grain") || said("scorched") || said("outcome") {
-				o := found.Label.Outcome
-				for name, set := range map[string]func(){
-					"texture": func() { o.Texture = texture }, "grain": func() { o.Grain = grain },
-					"scorched": func() { o.Scorch = scorched }, "outcome": func() { o.Text = text },
-				} {
-					if said(name) {
-						set()
-					}
-				}
-				if o.Texture < 0 || o.Texture > 7 {
-					return usagef("boildown label --help says what the numbers mean", "texture %d is not between 1 and 7", o.Texture)
-				}
-				a.Outcome = &o
+			if a.Outcome, err = judged(found.Label.Outcome, o, said); err != nil {
+				return err
 			}
 			if a.Title == nil && a.Tags == nil && a.Note == nil && a.Outcome == nil {
 				return usagef("boildown label --help shows an example", "nothing to say of the batch was given")
@@ -68,11 +55,44 @@ was. The texture is a number: 1 far too soft, 2 too soft, 3 a little soft,
 	set.StringVar(&title, "title", "", "what to call the batch")
 	set.StringArrayVar(&tags, "tag", nil, "tag; give it again for more, all others go")
 	set.StringVar(&note, "note", "", "a note")
-	set.IntVar(&texture, "texture", 0, "1 far too soft … 4 as wanted … 7 far too hard")
-	set.BoolVar(&grain, "grain", false, "it grained")
-	set.BoolVar(&scorched, "scorched", false, "it tastes burnt")
-	set.StringVar(&text, "outcome", "", "how it turned out, in words")
+	set.IntVar(&o.Texture, "texture", 0, "1 runny, 2 sticky, 3 soft, 4 chewy, 5 firm, 6 hard, 7 shatters")
+	set.BoolVar(&o.Grain, "grain", false, "it grained")
+	set.BoolVar(&o.Scorch, "scorched", false, "it tastes burnt")
+	set.BoolVar(&o.Thrown, "thrown", false, "it was thrown away")
+	set.StringVar(&o.Coat, "coat", "", "held on the pieces, or slid off")
+	set.StringVar(&o.Colour, "colour", "", "pale, golden, amber, dark, burnt")
+	set.StringVar(&o.Water, "water-test", "", "what a drop in cold water made, as soft ball")
+	set.StringVar(&o.Taste, "taste", "", "how it tastes, in words")
+	set.IntVar(&o.Pieces, "pieces", 0, "how many pieces came of it")
+	set.StringVar(&o.Text, "outcome", "", "how it turned out, in words")
 	return cmd
+}
+
+// judged returns the outcome before with what was said of it now, nil when
+// nothing was.
+func judged(before, now sessions.Outcome, said func(string) bool) (*sessions.Outcome, error) {
+	judges, o := false, before
+	for name, set := range map[string]func(){
+		"texture": func() { o.Texture = now.Texture }, "grain": func() { o.Grain = now.Grain },
+		"scorched": func() { o.Scorch = now.Scorch }, "thrown": func() { o.Thrown = now.Thrown },
+		"coat": func() { o.Coat = now.Coat }, "colour": func() { o.Colour = now.Colour },
+		"water-test": func() { o.Water = now.Water }, "taste": func() { o.Taste = now.Taste },
+		"pieces": func() { o.Pieces = now.Pieces }, "outcome": func() { o.Text = now.Text },
+	} {
+		if said(name) {
+			set()
+			judges = true
+		}
+	}
+	switch {
+	case o.Texture < 0 || o.Texture > sessions.Textures:
+		return nil, usagef("boildown label --help says what the numbers mean", "texture %d is not between 1 and %d", o.Texture, sessions.Textures)
+	case o.Pieces < 0:
+		return nil, usagef("leave it out when they were not counted", "%d pieces are fewer than none", o.Pieces)
+	case !judges:
+		return nil, nil
+	}
+	return &o, nil
 }
 
 func deleteCommand() *cobra.Command {
