@@ -23,6 +23,6 @@ func ExampleRead() {
 	}
 	fmt.Println(n, "readings, the last input at", s.End())
 	// Output:
-	// first of the morning [fair copper pot] a little soft
+	// first of the morning [fair copper pot] soft
 	// 5 readings, the last input at 1m0.25s
 }
