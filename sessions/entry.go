@@ -18,6 +18,8 @@ type Entry struct {
 	Start    time.Time     `json:"start,omitzero"`
 	Recipe   string        `json:"recipe,omitempty"`
 	Probe    string        `json:"probe,omitempty"`
+	Cook     string        `json:"cook,omitempty"`
+	Hob      string        `json:"hob,omitempty"`
 	Demo     bool          `json:"demo,omitempty"`
 	Unit     probe.Unit    `json:"unit,omitempty"`
 	Target   probe.Celsius `json:"target,omitempty"`
@@ -77,7 +79,7 @@ func look(path string) Entry {
 		return Entry{Trouble: clean(err.Error(), 300)}
 	}
 	h := rd.Header
-	e := Entry{Start: h.Start, Recipe: h.Recipe, Probe: h.Probe, Demo: h.Demo, Unit: h.Unit, Target: h.Config.Target, Pressure: h.Config.Pressure}
+	e := Entry{Start: h.Start, Recipe: h.Recipe, Probe: h.Probe, Cook: h.Cook, Hob: h.Hob, Demo: h.Demo, Unit: h.Unit, Target: h.Config.Target, Pressure: h.Config.Pressure}
 	var curve sparks
 	for rec := range rd.Records() {
 		e.take(rec)

@@ -29,6 +29,9 @@ type Header struct {
 	Program      string     // version of the program that recorded
 	PressureFrom string     // how the pressure is known, as in "altitude 300 m"; empty when it is not
 	TargetFrom   string     // where the target comes from, as in "recipe"
+	Cook         string     // who cooked, by any name; empty when nobody said
+	Hob          string     // what it was cooked on, by any name; empty when nobody said
+	HabitsFrom   string     // which settings were learned from past batches, and from how many; empty for none
 	Unit         probe.Unit // the scale that the cook read
 	Demo         bool       // the batch is invented: a simulated pot
 	Config       plateau.Config
@@ -50,6 +53,9 @@ type wireHeader struct {
 	Program      string     `json:"program,omitempty"`
 	PressureFrom string     `json:"pressure_from,omitempty"`
 	TargetFrom   string     `json:"target_from,omitempty"`
+	Cook         string     `json:"cook,omitempty"`
+	Hob          string     `json:"hob,omitempty"`
+	HabitsFrom   string     `json:"habits_from,omitempty"`
 	Unit         string     `json:"unit"`
 	Demo         bool       `json:"demo,omitempty"`
 	Config       wireConfig `json:"config"`
@@ -100,6 +106,7 @@ func (h Header) wire() wireHeader {
 		Recipe: clean(h.Recipe, 200), RecipeText: cleanLines(h.RecipeText, maxRecipe),
 		Probe: clean(h.Probe, 200), Fold: clean(h.Fold, 80), Program: clean(h.Program, 80),
 		PressureFrom: clean(h.PressureFrom, 200), TargetFrom: clean(h.TargetFrom, 200),
+		Cook: clean(h.Cook, 80), Hob: clean(h.Hob, 80), HabitsFrom: clean(h.HabitsFrom, 200),
 		Unit: unit, Demo: h.Demo, Config: wireOf(h.Config),
 	}
 }
@@ -114,6 +121,7 @@ func (w wireHeader) header() Header {
 		RecipeText: cleanLines(w.RecipeText, maxRecipe), Probe: clean(w.Probe, 200),
 		Fold: clean(w.Fold, 80), Program: clean(w.Program, 80),
 		PressureFrom: clean(w.PressureFrom, 200), TargetFrom: clean(w.TargetFrom, 200),
+		Cook: clean(w.Cook, 80), Hob: clean(w.Hob, 80), HabitsFrom: clean(w.HabitsFrom, 200),
 		Demo: w.Demo, Config: w.Config.config(),
 	}
 	if w.Unit == "F" {

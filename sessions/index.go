@@ -13,7 +13,7 @@ import (
 // what an entry holds, then one entry a line. It can be deleted at any time.
 const (
 	indexName    = "shelf.index"
-	indexVersion = `{"index of":"boildown sessions","v":2}`
+	indexVersion = `{"index of":"boildown sessions","v":3}`
 )
 
 // readIndex returns the entries by name, none when the index is missing, of
