@@ -67,7 +67,7 @@ const settleS = 15.0 // a line is this old before its residuals mean anything
 // observation returns the point as the line takes it. At first the probe and
 // the pan are still on their way to the boil, and say less.
 func (e *estimator) observation(p point) observation {
-	unsettled := beginSD * math.Exp((e.beganAt-p.at)/(e.lag+beginS))
+	unsettled := beginSD * exp((e.beganAt-p.at)/(e.lag+beginS))
 	return observation{mean: float64(p.c), half: float64(p.half), variance: e.noise.variance() + unsettled*unsettled}
 }
 

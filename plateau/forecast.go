@@ -45,9 +45,9 @@ func (b *bank) ways(targetC float64, m model) (list [bankSize]way, n int) {
 		l := m.curve.lnRatioFrom(h.goal, rise, h.tw)
 		h.goal = l
 		_, perLn := m.curve.rise(l, h.tw)
-		z := math.Exp(l)
+		z := exp(l)
 		g := z/perLn - m.kappa // dv/dx at the target, so that dv*/dtw = −g
-		w := way{share: math.Exp(h.logW), d: h.v - (z - m.kappa*rise), k: h.k}
+		w := way{share: exp(h.logW), d: h.v - (z - m.kappa*rise), k: h.k}
 		left := rise - h.x
 		wrong := shapeShare * w.d
 		bent := kappaSD * left
@@ -98,8 +98,8 @@ func quantile(list []way, p, guess float64) float64 {
 	if guess <= 0 {
 		guess = usualWayS
 	}
-	a := min(max(math.Log(guess), lnSoonest), lnHorizon)
-	fa := arrived(list, math.Exp(a)) - p
+	a := min(max(log(guess), lnSoonest), lnHorizon)
+	fa := arrived(list, exp(a)) - p
 	b, fb, step := a, fa, widen
 	for fa*fb > 0 {
 		a, fa = b, fb
@@ -109,9 +109,9 @@ func quantile(list []way, p, guess float64) float64 {
 			b = min(b+step, lnHorizon)
 		}
 		if a == b { // sooner or later than anybody asks
-			return math.Exp(b)
+			return exp(b)
 		}
-		fb = arrived(list, math.Exp(b)) - p
+		fb = arrived(list, exp(b)) - p
 		step *= 2
 	}
 	for range 20 {
@@ -119,7 +119,7 @@ func quantile(list []way, p, guess float64) float64 {
 			break
 		}
 		c := b - fb*(b-a)/(fb-fa)
-		fc := arrived(list, math.Exp(c)) - p
+		fc := arrived(list, exp(c)) - p
 		if fc*fb < 0 {
 			a, fa = b, fb
 		} else {
@@ -130,7 +130,7 @@ func quantile(list []way, p, guess float64) float64 {
 			break
 		}
 	}
-	return math.Exp(b)
+	return exp(b)
 }
 
 const (
@@ -260,7 +260,7 @@ func (a arrival) blend(b arrival, w float64) arrival {
 	if a.why != WhyNot || w >= 1 {
 		return b
 	}
-	mix := func(x, y float64) float64 { return math.Exp((1-w)*math.Log(max(x, 1)) + w*math.Log(max(y, 1))) }
+	mix := func(x, y float64) float64 { return exp((1-w)*log(max(x, 1)) + w*log(max(y, 1))) }
 	c := arrival{low: mix(a.low, b.low), mid: mix(a.mid, b.mid), high: mix(a.high, b.high), sure: a.sure, by: a.by}
 	c.low, c.high = min(c.low, a.low, b.low), max(c.high, a.high, b.high)
 	if w > 0.5 {

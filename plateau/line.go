@@ -34,7 +34,7 @@ func (h *hypothesis) dead() bool { return h.logW < deadLogW }
 func (h *hypothesis) place(c *boilingCurve, kappa float64) {
 	for range 6 {
 		x, perLn := c.rise(h.lnZ, h.tw)
-		z := math.Exp(h.lnZ)
+		z := exp(h.lnZ)
 		miss := h.v - (z - kappa*x)
 		h.dv = z - kappa*perLn
 		h.x, h.perV = x+perLn/h.dv*miss, perLn/h.dv
@@ -134,7 +134,7 @@ func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa f
 	}
 	h.lnZ = c.lnRatio(rise, h.tw)
 	x, perLn := c.rise(h.lnZ, h.tw)
-	h.v = math.Exp(h.lnZ) - kappa*x
+	h.v = exp(h.lnZ) - kappa*x
 	h.place(c, kappa)
 	h.k = k0
 	perX := 1 / h.perV
@@ -142,7 +142,7 @@ func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa f
 	h.kk, h.vk, h.kt = k0SD*k0SD, 0, 0
 	// How likely such a syrup is at all, as a density in the reading's scale.
 	off := (h.lnZ - usualLnZ) / usualLnZSD
-	h.logW -= off*off/2 + math.Log(-perLn)
+	h.logW -= off*off/2 + log(-perLn)
 }
 
 // A pot that begins to boil holds about 7 mol of water to a mol of solute:

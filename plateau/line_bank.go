@@ -134,7 +134,7 @@ func (b *bank) advance(at float64, m model) {
 	}
 	b.at = at
 	d := m.drift
-	d.heat += freshHeat * math.Exp((b.opened-at)/freshS)
+	d.heat += freshHeat * exp((b.opened-at)/freshS)
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		if h.dead() {
@@ -169,7 +169,7 @@ func (b *bank) predicted() (mean, variance float64) {
 		if h.dead() {
 			continue
 		}
-		p := math.Exp(h.logW)
+		p := exp(h.logW)
 		t := h.predicted() - b.hyp[0].tw // a nearby origin keeps the squares small
 		s := h.vv*h.perV*h.perV + 2*h.vt*h.perV + h.tt
 		w += p
@@ -202,11 +202,11 @@ func (b *bank) observe(o observation) {
 	var after float64
 	for i := range b.hyp {
 		if h := &b.hyp[i]; !h.dead() {
-			after += math.Exp(h.logW + logL[i] - best)
+			after += exp(h.logW + logL[i] - best)
 			h.logW += trust * logL[i]
 		}
 	}
-	b.evidence += best + math.Log(after/before)
+	b.evidence += best + log(after/before)
 	b.normalize()
 }
 
@@ -228,7 +228,7 @@ const (
 func (b *bank) weight() (w float64) {
 	for i := range b.hyp {
 		if h := &b.hyp[i]; !h.dead() {
-			w += math.Exp(h.logW)
+			w += exp(h.logW)
 		}
 	}
 	return w
@@ -251,7 +251,7 @@ func (b *bank) waterBoils() (tw, sd float64) {
 		if h.dead() {
 			continue
 		}
-		p := math.Exp(h.logW)
+		p := exp(h.logW)
 		d := h.tw - b.hyp[0].tw
 		w += p
 		m1 += p * d
@@ -269,7 +269,7 @@ func (b *bank) slope() (mean, sd float64) {
 		if h.dead() {
 			continue
 		}
-		p := math.Exp(h.logW)
+		p := exp(h.logW)
 		s := -h.k * h.perV
 		w += p
 		m1 += p * s
@@ -287,7 +287,7 @@ func (b *bank) heat() (mean, sd float64) {
 		if h.dead() {
 			continue
 		}
-		p := math.Exp(h.logW)
+		p := exp(h.logW)
 		w += p
 		m1 += p * h.k
 		m2 += p * (h.k*h.k + h.kk)

@@ -81,23 +81,23 @@ func (c *boilingCurve) rise(lnZ, tw float64) (x, perLn float64) {
 	m0, m1 := s0[0]+d*(s0[1]+d*s0[2]), s1[0]+d*(s1[1]+d*s1[2])
 	c2, c3 := 3*(p1-p0)-2*m0-m1, 2*(p0-p1)+m0+m1
 	slope := m0 + t*(2*c2+3*t*c3)
-	x = math.Exp(p0 + t*(m0+t*(c2+t*c3)) + outside*slope)
+	x = exp(p0 + t*(m0+t*(c2+t*c3)) + outside*slope)
 	return x, x * slope / curveStep
 }
 
 // lnRatio returns ln z of the syrup that boils x K above water, x > 0: the
 // inverse of rise.
 func (c *boilingCurve) lnRatio(x, tw float64) (lnZ float64) {
-	return c.lnRatioFrom(3.6-math.Log(x), x, tw)
+	return c.lnRatioFrom(3.6-log(x), x, tw)
 }
 
 // lnRatioFrom is lnRatio begun from a guess. The curve is nearly straight in
 // the two logarithms, so a few of Newton's steps reach 1 in 10⁹.
 func (c *boilingCurve) lnRatioFrom(lnZ, x, tw float64) float64 {
-	lnX := math.Log(x)
+	lnX := log(x)
 	for range 8 {
 		at, perLn := c.rise(lnZ, tw)
-		step := (math.Log(at) - lnX) / (perLn / at)
+		step := (log(at) - lnX) / (perLn / at)
 		lnZ -= min(max(step, -1), 1)
 		if math.Abs(step) < 3e-5 { // the next one would be its square
 			break

@@ -42,9 +42,9 @@ func (o observation) update(predicted, s float64) (move, shrink, logL float64) {
 func logOf(r, sd float64) float64 {
 	a := math.Abs(r)
 	if a <= clipSD {
-		return -a*a/2 - math.Log(sd)
+		return -a*a/2 - log(sd)
 	}
-	return -clipSD*(a-clipSD/2) - math.Log(sd)
+	return -clipSD*(a-clipSD/2) - log(sd)
 }
 
 // truncated returns update's values for a standard Gaussian seen to lie in
@@ -57,14 +57,14 @@ func truncated(r, half, sd float64) (move, shrink, logL float64) {
 			near = hi
 		}
 		near = math.Copysign(min(math.Abs(near), clipSD), near)
-		return sd * near, sd * sd * 0.9, logOf(lo+half, sd) + math.Log(2*half*sd)
+		return sd * near, sd * sd * 0.9, logOf(lo+half, sd) + log(2*half*sd)
 	}
 	p := (math.Erfc(-hi*math.Sqrt2/2) - math.Erfc(-lo*math.Sqrt2/2)) / 2
 	dLo, dHi := density(lo), density(hi)
 	mean := (dLo - dHi) / p
 	variance := 1 + (lo*dLo-hi*dHi)/p - mean*mean
-	return sd * mean, sd * sd * min(max(1-variance, 0), 1), math.Log(p)
+	return sd * mean, sd * sd * min(max(1-variance, 0), 1), log(p)
 }
 
 // density is the standard normal density.
-func density(x float64) float64 { return math.Exp(-x*x/2) / math.Sqrt(2*math.Pi) }
+func density(x float64) float64 { return exp(-x*x/2) / math.Sqrt(2*math.Pi) }

@@ -104,8 +104,8 @@ func (m *slopeMeter) add(t, y float64) {
 	m.at = t
 	m.quick.shift(dt)
 	m.slow.shift(dt)
-	m.quick.discount(math.Exp(-dt / quickFadeS))
-	m.slow.discount(math.Exp(-dt / slowFadeS))
+	m.quick.discount(exp(-dt / quickFadeS))
+	m.slow.discount(exp(-dt / slowFadeS))
 	m.quick.add(0, y-m.origin, 1)
 	m.slow.add(0, y-m.origin, 1)
 }
