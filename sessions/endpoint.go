@@ -46,10 +46,11 @@ func seaLevel(c probe.Celsius, pPa float64) probe.Celsius {
 // texture wanted, at standard pressure.
 type Endpoint struct {
 	Trials int
+	Wanted int           // the texture asked for, 1 to 7
 	Best   probe.Celsius // the median of what is likely
 	Low    probe.Celsius // Low and High hold it with 80 %
 	High   probe.Celsius
-	Right  float64       // probability that a batch pulled at Best is judged as wanted
+	Right  float64       // probability that a batch with its peak at Best is judged as wanted
 	Step   probe.Delta   // from one texture level to the next
 	Next   probe.Celsius // the trial that would teach most
 	Enough bool          // the interval is narrow enough to cook by
@@ -64,29 +65,36 @@ const enoughWidth = 6 / 1.8 // K
 const enoughTrials = 4
 
 // FindEndpoint fits texture against peak by a cumulative probit regression
-// with evenly spaced levels:
+// with evenly spaced levels, k being the texture wanted:
 //
-//	P(level ≤ k) = Φ((k + ½ − 4 − (T − E)/w) / s)
+//	P(level ≤ j) = Φ((j + ½ − k − (T − E)/w) / s)
 //
 // E is the endpoint, w the kelvins from level to level and s the error of a
 // rating in levels. All three are unknown, so E's distribution is worked out
 // over a grid of them, with priors that say little: E within some 8 K of guess,
 // w about 2.2 K (4 °F) and s about half a level, each within a factor of two.
-// guess is the target that the trials began from, at standard pressure.
-func FindEndpoint(trials []Trial, guess probe.Celsius) Endpoint {
-	g := newGrid(guess)
-	for _, t := range trials {
-		g.learn(float64(t.SeaC), t.Texture)
-	}
-	e := Endpoint{Trials: len(trials)}
+// guess is the target that the trials began from, at standard pressure; wanted
+// is 1 to 7, and what lies outside is taken for the nearer end.
+func FindEndpoint(trials []Trial, wanted int, guess probe.Celsius) Endpoint {
+	g := learned(trials, wanted, guess)
+	e := Endpoint{Trials: len(trials), Wanted: g.wanted}
 	e.Best, e.Low, e.High = g.quantile(0.5), g.quantile(0.1), g.quantile(0.9)
 	e.Step = probe.Delta(g.meanStep())
-	e.Right = g.chance(float64(e.Best), wanted)
+	e.Right = g.chance(float64(e.Best), g.wanted)
 	e.Next = g.next(float64(e.Best))
 	width := float64(e.High - e.Low)
 	e.Enough = len(trials) >= enoughTrials && width <= enoughWidth
 	e.Say = e.sentence(width)
 	return e
+}
+
+// learned is the grid after all trials.
+func learned(trials []Trial, wanted int, guess probe.Celsius) *grid {
+	g := newGrid(guess, min(max(wanted, 1), levels))
+	for _, t := range trials {
+		g.learn(float64(t.SeaC), t.Texture)
+	}
+	return g
 }
 
 func (e Endpoint) sentence(width float64) string {
@@ -101,14 +109,12 @@ func (e Endpoint) sentence(width float64) string {
 	return fmt.Sprintf("From %d judged batches: with 80 %% the endpoint lies within %.0f °F.", e.Trials, width*1.8)
 }
 
-// Levels of texture, and the one that is wanted.
-const (
-	levels = 7
-	wanted = 4
-)
+// levels of texture.
+const levels = Textures
 
 // grid is the joint distribution of endpoint, step and rating error.
 type grid struct {
+	wanted  int // the texture that e is the endpoint of
 	e, w, s []float64
 	p       []float64 // over e, then w, then s; sums to 1
 }
@@ -122,8 +128,8 @@ const (
 	priorSLog = 0.4
 )
 
-func newGrid(guess probe.Celsius) *grid {
-	g := &grid{}
+func newGrid(guess probe.Celsius, wanted int) *grid {
+	g := &grid{wanted: wanted}
 	const stepE = 0.3
 	for d := -2.8 * priorE; d <= 2.8*priorE; d += stepE {
 		g.e = append(g.e, float64(guess)+d)
@@ -161,15 +167,15 @@ func (g *grid) normalise(p []float64) float64 {
 	return sum
 }
 
-// rating is the probability of a level at x levels from the one wanted, with
-// the error s.
+// rating is the probability of a level where the texture truly is x, on the
+// scale of the levels, with the error s.
 func rating(level int, x, s float64) float64 {
 	below, above := 0.0, 1.0
 	if level > 1 {
-		below = phi((float64(level) - 0.5 - wanted - x) / s)
+		below = phi((float64(level) - 0.5 - x) / s)
 	}
 	if level < levels {
-		above = phi((float64(level) + 0.5 - wanted - x) / s)
+		above = phi((float64(level) + 0.5 - x) / s)
 	}
 	return max(above-below, 1e-9) // a slip of the pen is always possible
 }
@@ -182,7 +188,7 @@ func (g *grid) learn(t float64, level int) {
 	i := 0
 	for _, e := range g.e {
 		for _, w := range g.w {
-			x := (t - e) / w
+			x := float64(g.wanted) + (t-e)/w
 			for _, s := range g.s {
 				g.p[i] *= rating(level, x, s)
 				i++
@@ -231,7 +237,7 @@ func (g *grid) chance(t float64, level int) float64 {
 	i := 0
 	for _, e := range g.e {
 		for _, w := range g.w {
-			x := (t - e) / w
+			x := float64(g.wanted) + (t-e)/w
 			for _, s := range g.s {
 				sum += g.p[i] * rating(level, x, s)
 				i++
@@ -250,7 +256,7 @@ func (g *grid) next(best float64) probe.Celsius {
 		t := best + d/1.8
 		left := 0.0
 		for level := 1; level <= levels; level++ {
-			after := &grid{e: g.e, w: g.w, s: g.s, p: slices.Clone(g.p)}
+			after := &grid{wanted: g.wanted, e: g.e, w: g.w, s: g.s, p: slices.Clone(g.p)}
 			chance := after.weigh(t, level)
 			left += chance * after.variance()
 		}

@@ -20,6 +20,7 @@ type recipe struct {
 	Target     probe.Celsius // as written; see AtSeaLevel and TargetAt
 	AtSeaLevel bool          // Target is for sea level and shifts with the air pressure
 	Sweet      syrup.Sweet   // what the target was named by; zero when it is a temperature
+	Texture    int           // wanted, 1 runny to 7 shatters; 0 when the recipe does not say
 	Dips       bool          // something is dipped: the file has a dip table
 	DipOpen    probe.Celsius // the dip window is a matter of thickness: never shifted
 	DipClose   probe.Celsius

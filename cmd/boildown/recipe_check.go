@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"boildown/probe"
+	"boildown/sessions"
 	"boildown/syrup"
 )
 
@@ -30,6 +31,7 @@ func parseRecipe(text, from string) (*recipe, *recipeError) {
 	if len(problems) == 0 || f.Name != "" {
 		c.words(f, r)
 		c.endpoint(f, r)
+		c.texture(f, r)
 		c.dip(f, r)
 		c.pot(f, r)
 		c.parts(f, r)
@@ -64,6 +66,17 @@ func (c *recipeChecker) words(f recipeFile, r *recipe) {
 	if f.Yield < 0 || f.Yield > 10000 {
 		c.wrong([]string{"yield"}, "write how many pieces the batch makes: yield = 24", "%d is no number of pieces", f.Yield)
 	}
+}
+
+func (c *recipeChecker) texture(f recipeFile, r *recipe) {
+	if f.Texture == "" {
+		return
+	}
+	t, err := sessions.TextureFor(f.Texture)
+	if err != nil {
+		c.wrong([]string{"texture"}, `write what the sweet shall be like once cold: texture = "chewy"`, "%v", err)
+	}
+	r.Texture = t
 }
 
 func (c *recipeChecker) endpoint(f recipeFile, r *recipe) {

@@ -27,6 +27,8 @@ Keys of the file; amounts are text with a unit, as in "400 g" or "1 1/2 cups":
   name, about, notes    words
   target                "235 °F"; target_is = "sea-level" (default) or "here"
   sweet                 in place of target, as in "dipping caramel", "soft ball"
+  texture               wanted once cold: runny, sticky, soft, chewy, firm, hard
+                        or shatters; boildown endpoint looks for it
   yield, yield_of       24, "pretzel rods"
   [[melt]] [[cream]] [[after]]
       food, amount      once for each ingredient; volumes are weighed, and the

@@ -19,6 +19,7 @@ type recipeFile struct {
 	Target   string      `toml:"target"`
 	TargetIs string      `toml:"target_is"`
 	Sweet    string      `toml:"sweet"`
+	Texture  string      `toml:"texture"`
 	Yield    int         `toml:"yield"`
 	YieldOf  string      `toml:"yield_of"`
 	Notes    string      `toml:"notes"`
