@@ -14,6 +14,7 @@ type Snapshot struct {
 	Silent    time.Duration  // since the last line came from the probe
 	Linked    bool           // the link to the probe stands
 	Note      string         // one sentence about the probe or its link, with the remedy, from outside
+	Aside     string         // one sentence about something else that is not as it should be, such as the broker
 	Recording bool           // the batch is being kept
 	Unsynced  time.Duration  // age of the oldest input that is not yet on the disk
 	RecordErr string         // why the record has stopped, from outside; "" when it has not

@@ -46,6 +46,9 @@ func (sc *scene) notices() []notice {
 		case s.Unsynced > unsyncedAfter:
 			wrong("NOT YET ON DISK: last %s", long(s.Unsynced))
 		}
+		if s.Aside != "" {
+			wrong("%s", Clean(s.Aside))
+		}
 		if s.Quiet {
 			wrong("ALARMS ARE OFF")
 		}

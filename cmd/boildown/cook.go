@@ -11,6 +11,7 @@ import (
 	"github.com/adrg/xdg"
 	"github.com/spf13/cobra"
 
+	"boildown/probe/mqtt"
 	"boildown/plateau"
 	"boildown/sessions"
 	"boildown/ui"
@@ -24,6 +25,7 @@ type cookFlags struct {
 	alerts alertFlags
 	dir    string
 	name   string
+	public string // the broker and topic that are told of the batch, "" for none
 	again  string // the session to go on with, "last" for the newest
 }
 
@@ -55,6 +57,7 @@ less time than it takes to come back, and it sticks to skin.`,
 	registerDir(set, &flags.dir)
 	set.StringVar(&flags.name, "name", "", "what to call this batch; the recipe's name when there is one")
 	set.StringVar(&flags.again, "continue", "", "go on with the newest batch, or with --continue=FILE")
+	set.StringVar(&flags.public, "publish", "", "broker and topic to tell of the batch, as mqtt://host/kitchen/pot1; boildown watch shows it")
 	set.Lookup("continue").NoOptDefVal = "last"
 	_ = cmd.RegisterFlagCompletionFunc("recipe", completeRecipe) // the flag exists
 	return cmd
@@ -112,6 +115,8 @@ type batch struct {
 	notify notifyKind
 	alert  []string
 }
+	public *publicist
+	broker *mqtt.Publisher
 
 // prepare settles everything that can be refused before a file is made.
 func prepare(flags *cookFlags) (*batch, error) {
@@ -154,6 +159,11 @@ func prepare(flags *cookFlags) (*batch, error) {
 	return b, nil
 }
 
+	if flags.public != "" {
+		if b.public, b.broker, err = newPublicist(flags.public, b.header.Recipe, b.header.Unit); err != nil {
+			return nil, err
+		}
+	}
 // record opens the batch's file. A disk that takes nothing does not keep a
 // cook from cooking: the record is kept in memory and the screen says so.
 func (b *batch) record(flags *cookFlags) error {

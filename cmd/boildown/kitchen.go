@@ -12,6 +12,7 @@ import (
 
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/probe/mqtt"
 	"boildown/probe/pot"
 	"boildown/sessions"
 	"boildown/ui"
@@ -27,6 +28,8 @@ type kitchen struct {
 	ringer *ringer
 	alert  *alertCommand // nil when the user has none
 	bell   *bell
+	public *publicist // nil when nobody is told, as is broker
+	broker *mqtt.Publisher
 	term   *terminal // nil for plain lines
 	print  *printer
 	screen *ui.Program
@@ -54,6 +57,10 @@ func newKitchen(ctx context.Context, b *batch, flags *cookFlags, term *terminal,
 	}
 	k.sounds(flags)
 	k.probe(flags)
+	if k.public, k.broker = b.public, b.broker; k.public != nil {
+		k.public.spoken = k.pump.Snapshot
+		k.pump.watch = append(k.pump.watch, k.public.watch)
+	}
 	if term == nil {
 		k.print = newPrinter(out)
 		lines := &plain{out: k.print, unit: b.header.Unit, next: b.at}
@@ -142,9 +149,11 @@ func (k *kitchen) cook(out io.Writer) error {
 	}
 	k.start("probe", k.read)
 	shown := k.show()
+	published := k.publish()
 	<-k.ctx.Done()
 	k.wg.Wait()
 	err := k.closeRecord()
+	published()
 	k.waitForTerminal(shown)
 	return k.verdict(out, err)
 }
@@ -205,7 +214,7 @@ func screenEnd(err error) error {
 // closeRecord ends the record. Only a cook that ended in the orderly way gets
 // a closing line; any other may be continued.
 func (k *kitchen) closeRecord() error {
-	if cause := context.Cause(k.ctx); errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt}) {
+	if k.orderly() {
 		sum := k.pump.sum
 		sum.Fold = plateau.Version
 		return k.batch.rec.Close(sum)
@@ -214,6 +223,12 @@ func (k *kitchen) closeRecord() error {
 }
 
 // waitForTerminal gives the terminal a moment. When it takes no bytes its
+// orderly reports whether the person or the source ended the cook.
+func (k *kitchen) orderly() bool {
+	cause := context.Cause(k.ctx)
+	return errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt})
+}
+
 // modes at least are put back.
 func (k *kitchen) waitForTerminal(shown <-chan struct{}) {
 	select {

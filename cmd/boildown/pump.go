@@ -44,6 +44,7 @@ type pump struct {
 	mu   sync.Mutex // guards snap
 	snap ui.Snapshot
 	line time.Duration // batch time of the last line
+	word string        // of something else than the probe that is not as it should be, "" for nothing
 }
 
 func newPump(clock *clock, state plateau.State, at time.Duration, rec recorder, unit probe.Unit) *pump {
@@ -82,6 +83,7 @@ func (p *pump) Snapshot() ui.Snapshot {
 	s := p.snap
 	s.At = now
 	s.Silent = max(now-p.line, 0)
+	s.Aside = p.word
 	kept := p.rec.Status()
 	s.Recording, s.Unsynced, s.RecordErr = true, kept.Unsynced, ""
 	if kept.Err != nil {
@@ -172,6 +174,14 @@ func (p *pump) ended(note string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.snap.Ended, p.snap.Note = true, note
+}
+
+// remark keeps in view what is wrong with something else than the probe, until
+// it is called with "".
+func (p *pump) remark(note string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.word = note
 }
 
 // silence steps every silence that is due by now.

@@ -54,7 +54,7 @@ func rootCommand() *cobra.Command {
 		planCommand(), cookCommand(), replayCommand(), sessionsCommand(), browseCommand(), recipeCommand(),
 		reviewCommand(), compareCommand(), reportCommand(), endpointCommand(), labelCommand(),
 		exportCommand(), importCommand(), deleteCommand(), restoreCommand(), repairCommand(),
-		probesCommand(), calibrateCommand(), settingsCommand(), alertsCommand(),
+		probesCommand(), calibrateCommand(), settingsCommand(), alertsCommand(), watchCommand(),
 		traceCommand(), completionCommand(), versionCommand(),
 	)
 	root.PersistentFlags().String(configFlag, "", "settings file; the usual one when not given, none for no settings")

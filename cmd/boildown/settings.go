@@ -39,7 +39,7 @@ var settable = []string{
 	"altitude", "water-boils", "sea-level",
 	"recipe", "target", "near", "reaction", "carry-over", "dip-open", "dip-close",
 	"unit", "theme", "ascii", "rate", "plain",
-	"alert", "notify", "quiet", "dir",
+	"alert", "notify", "quiet", "publish", "dir",
 }
 
 const probeKey = "default-probe"

@@ -54,6 +54,7 @@ type conn struct {
 	level byte
 	in    *bufio.Reader
 	mu    sync.Mutex // one packet at a time goes out
+	until time.Time  // no packet may take longer than to then; zero for no such limit
 }
 
 // connect opens a session. Will, if any, is what the broker publishes when we
@@ -72,6 +73,7 @@ func (b Broker) connect(ctx context.Context, will *message) (*conn, error) {
 		return nil, err
 	}
 	c := &conn{Conn: nc, level: b.level(), in: bufio.NewReader(nc)}
+	defer context.AfterFunc(ctx, func() { nc.SetDeadline(time.Now()) })()
 	if err := c.greet(b, will); err != nil {
 		nc.Close()
 		return nil, err
@@ -93,8 +95,8 @@ func (c *conn) greet(b Broker, will *message) error {
 }
 
 // subscribe asks for the topic and waits for the broker's word on it. Messages
-// that come before that are passed over.
-func (c *conn) subscribe(topic string) error {
+// may come before that (3.1.1, 3.8.4).
+func (c *conn) subscribe(topic string, early func(message)) error {
 	if err := c.send(subscribePacket(c.level, 1, topic)); err != nil {
 		return err
 	}
@@ -103,8 +105,15 @@ func (c *conn) subscribe(topic string) error {
 		if err != nil {
 			return err
 		}
-		if p.kind == typeSuback {
+		switch p.kind {
+		case typeSuback:
 			return subackError(p)
+		case typePublish:
+			m, _, err := parsePublish(c.level, p) // none is owed an answer: we ask for none
+			if err != nil {
+				return err
+			}
+			early(m)
 		}
 	}
 }
@@ -113,7 +122,11 @@ func (c *conn) subscribe(topic string) error {
 func (c *conn) send(b []byte) error {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	c.SetWriteDeadline(time.Now().Add(answerTime))
+	limit := time.Now().Add(answerTime)
+	if !c.until.IsZero() && c.until.Before(limit) {
+		limit = c.until
+	}
+	c.SetWriteDeadline(limit)
 	_, err := c.Write(b)
 	return err
 }
@@ -147,6 +160,14 @@ func (c *conn) receive(each func(message)) error {
 
 // ping keeps the session alive.
 func (c *conn) ping() error { return c.send(frame(typePingreq<<4, nil)) }
+
+// leaving gives everything that is still sent a second together: a broker that
+// takes no bytes must not keep a program from ending.
+func (c *conn) leaving() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.until = time.Now().Add(time.Second)
+}
 
 // bye ends the session in good order, so that no will is published.
 func (c *conn) bye() {

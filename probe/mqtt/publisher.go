@@ -131,6 +131,7 @@ func (p *Publisher) once(ctx context.Context, up func()) error {
 		}
 		select {
 		case <-ctx.Done():
+			c.leaving()
 			for _, m := range append(p.take(), message{status, []byte(Offline), true}) {
 				if c.send(publishPacket(c.level, m)) != nil {
 					break

@@ -68,7 +68,7 @@ func (s *Source) once(ctx context.Context, now func() time.Duration, emit func(p
 	stop := context.AfterFunc(ctx, c.bye)
 	defer stop()
 	defer c.Close()
-	if err := c.subscribe(s.set.Topic); err != nil {
+	if err := c.subscribe(s.set.Topic, func(message) {}); err != nil {
 		return err
 	}
 	up()
