@@ -256,7 +256,7 @@ func TestMuteTerminal(t *testing.T) {
 	t.Parallel()
 	s := onScreen(t, 80, 24, true, "cook", "--demo", "--speed", "50", "--dir", t.TempDir())
 	s.sees("[melt]")
-	if strings.Contains(s.raw.String(), "\x1b]11;?") || strings.Contains(s.raw.String(), "\x1b[6n") {
+	if wrote := s.wrote(); strings.Contains(wrote, "\x1b]11;?") || strings.Contains(wrote, "\x1b[6n") {
 		t.Error("the terminal was asked for its background or its cursor")
 	}
 	s.cmd.Process.Signal(syscall.SIGINT)

@@ -109,8 +109,8 @@ func (s *screen) show() {
 	for {
 		n, err := s.pty.Read(buf)
 		if n > 0 {
-			s.em.Write(buf[:n])
-			s.update(func() {
+			s.update(func() { // the emulator hands out its live cells: one lock for all
+				s.em.Write(buf[:n])
 				s.raw.Write(buf[:n])
 				s.bells += strings.Count(string(buf[:n]), "\a")
 			})
@@ -195,10 +195,17 @@ func (s *screen) text() string {
 	return b.String()
 }
 
+// wrote is all that the program has written.
+func (s *screen) wrote() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.raw.String()
+}
+
 // resize gives the window another size and waits for nothing.
 func (s *screen) resize(width, height int) {
 	s.t.Helper()
-	s.em.Resize(width, height)
+	s.update(func() { s.em.Resize(width, height) })
 	if err := pty.Setsize(s.pty, &pty.Winsize{Cols: uint16(width), Rows: uint16(height)}); err != nil {
 		s.t.Fatal(err)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -15,13 +16,19 @@ import (
 
 // memory is a recorder that keeps what it is told.
 type memory struct {
+	mu      sync.Mutex
 	inputs  []plateau.Input
 	prompts []string
 	sources []string
 	status  sessions.Status
 }
 
-func (m *memory) Input(in plateau.Input) { m.inputs = append(m.inputs, in) }
+func (m *memory) Input(in plateau.Input) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.inputs = append(m.inputs, in)
+}
+
 func (m *memory) Prompt(_ time.Duration, p plateau.Prompt, text string) {
 	m.prompts = append(m.prompts, p.String()+": "+text)
 }
@@ -32,6 +39,8 @@ func (m *memory) Status() sessions.Status { return m.status }
 
 // kinds are the kinds of the inputs with their times in seconds.
 func (m *memory) at(kind plateau.Kind) (seconds []float64) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
 	for _, in := range m.inputs {
 		if in.Kind == kind {
 			seconds = append(seconds, in.At.Seconds())

@@ -64,6 +64,6 @@ func BenchmarkCookShareOfACore(b *testing.B) {
 		s.ends()
 		spent := s.cmd.ProcessState.UserTime() + s.cmd.ProcessState.SystemTime()
 		b.ReportMetric(100*spent.Seconds()/took.Seconds(), "%-of-a-core")
-		b.ReportMetric(float64(len(s.raw.String()))/1024/took.Seconds(), "KB/s-to-terminal")
+		b.ReportMetric(float64(len(s.wrote()))/1024/took.Seconds(), "KB/s-to-terminal")
 	}
 }
