@@ -112,11 +112,11 @@ type batch struct {
 	rec    *sessions.Recorder
 	dir    string
 	source source // nil for the simulated pot
+	public *publicist
+	broker *mqtt.Publisher
 	notify notifyKind
 	alert  []string
 }
-	public *publicist
-	broker *mqtt.Publisher
 
 // prepare settles everything that can be refused before a file is made.
 func prepare(flags *cookFlags) (*batch, error) {

@@ -148,12 +148,12 @@ func (k *kitchen) cook(out io.Writer) error {
 		})
 	}
 	k.start("probe", k.read)
-	shown := k.show()
 	published := k.publish()
+	shown := k.show()
 	<-k.ctx.Done()
 	k.wg.Wait()
-	err := k.closeRecord()
 	published()
+	err := k.closeRecord()
 	k.waitForTerminal(shown)
 	return k.verdict(out, err)
 }
@@ -211,6 +211,12 @@ func screenEnd(err error) error {
 	return hinted(fmt.Errorf("cannot use the terminal: %w", err), "boildown cook | cat prints plain lines instead")
 }
 
+// orderly reports whether the person or the source ended the cook.
+func (k *kitchen) orderly() bool {
+	cause := context.Cause(k.ctx)
+	return errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt})
+}
+
 // closeRecord ends the record. Only a cook that ended in the orderly way gets
 // a closing line; any other may be continued.
 func (k *kitchen) closeRecord() error {
@@ -223,12 +229,6 @@ func (k *kitchen) closeRecord() error {
 }
 
 // waitForTerminal gives the terminal a moment. When it takes no bytes its
-// orderly reports whether the person or the source ended the cook.
-func (k *kitchen) orderly() bool {
-	cause := context.Cause(k.ctx)
-	return errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt})
-}
-
 // modes at least are put back.
 func (k *kitchen) waitForTerminal(shown <-chan struct{}) {
 	select {
