@@ -11,8 +11,8 @@ import (
 	"github.com/adrg/xdg"
 	"github.com/spf13/cobra"
 
-	"boildown/probe/mqtt"
 	"boildown/plateau"
+	"boildown/probe/mqtt"
 	"boildown/sessions"
 	"boildown/ui"
 )
@@ -25,8 +25,8 @@ type cookFlags struct {
 	alerts alertFlags
 	dir    string
 	name   string
-	public string // the broker and topic that are told of the batch, "" for none
 	again  string // the session to go on with, "last" for the newest
+	public string // the broker and topic that are told of the batch, "" for none
 }
 
 func cookCommand() *cobra.Command {
@@ -57,8 +57,8 @@ less time than it takes to come back, and it sticks to skin.`,
 	registerDir(set, &flags.dir)
 	set.StringVar(&flags.name, "name", "", "what to call this batch; the recipe's name when there is one")
 	set.StringVar(&flags.again, "continue", "", "go on with the newest batch, or with --continue=FILE")
-	set.StringVar(&flags.public, "publish", "", "broker and topic to tell of the batch, as mqtt://host/kitchen/pot1; boildown watch shows it")
 	set.Lookup("continue").NoOptDefVal = "last"
+	set.StringVar(&flags.public, "publish", "", "broker and topic to tell of the batch, as mqtt://host/kitchen/pot1; boildown watch shows it")
 	_ = cmd.RegisterFlagCompletionFunc("recipe", completeRecipe) // the flag exists
 	return cmd
 }
@@ -156,14 +156,14 @@ func prepare(flags *cookFlags) (*batch, error) {
 	if flags.source.simulated() && b.header.Recipe == "" {
 		b.header.Recipe = "Stall dip (invented)"
 	}
-	return b, nil
-}
-
 	if flags.public != "" {
 		if b.public, b.broker, err = newPublicist(flags.public, b.header.Recipe, b.header.Unit); err != nil {
 			return nil, err
 		}
 	}
+	return b, nil
+}
+
 // record opens the batch's file. A disk that takes nothing does not keep a
 // cook from cooking: the record is kept in memory and the screen says so.
 func (b *batch) record(flags *cookFlags) error {
