@@ -39,6 +39,7 @@ type Config struct {
 	Rate      int                          // redraws a second, 4–10; 0 is read as 5
 	Fold      plateau.Config               // what the fold was started with: dip window, near alert, pressure, calibration
 	Offset    string                       // where a calibration is in use, how it came about, in words
+	Habits    string                       // what the pull was told from past batches, in words; "" for nothing
 	TestAlert func() error                 // raises the alarm once, for the test screen; nil where there is none
 	Review    func() sessions.Verdict      // where the batch went wrong, for a replay's summary; nil for none
 	Outcome   func(sessions.Outcome) error // keeps how a batch came out; nil where that is not possible

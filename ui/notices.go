@@ -72,6 +72,9 @@ func (sc *scene) notices() []notice {
 	if text := sc.offsetText(); text != "" {
 		known("%s", text)
 	}
+	if text := Clean(sc.cfg.Habits); text != "" {
+		known("learned: %s", text)
+	}
 	return append(bad, good...)
 }
 

@@ -23,6 +23,7 @@ type cookFlags struct {
 	source sourceFlags
 	screen screenFlags
 	alerts alertFlags
+	hand   handFlags
 	dir    string
 	name   string
 	again  string // the session to go on with, "last" for the newest
@@ -54,6 +55,7 @@ less time than it takes to come back, and it sticks to skin.`,
 	flags.source.register(set)
 	flags.screen.register(set)
 	flags.alerts.register(set)
+	flags.hand.register(set)
 	registerDir(set, &flags.dir)
 	set.StringVar(&flags.name, "name", "", "what to call this batch; the recipe's name when there is one")
 	set.StringVar(&flags.again, "continue", "", "go on with the newest batch, or with --continue=FILE")
@@ -128,6 +130,10 @@ func prepare(flags *cookFlags) (*batch, error) {
 		base = flags.source.potBase(base)
 	}
 	base.Calibration = flags.source.calibration()
+	habits := ""
+	if !flags.source.simulated() && flags.again == "" {
+		habits = pullByHabit(&base, habitsIn(flags.dir, flags.hand), flags.batch.given, flags.batch.unit)
+	}
 	set, err := flags.batch.settle(base)
 	if err != nil {
 		return nil, err
@@ -144,6 +150,7 @@ func prepare(flags *cookFlags) (*batch, error) {
 	b.header = sessions.Header{
 		Start: time.Now(), Recipe: flags.name, Probe: flags.source.name(), Fold: plateau.Version,
 		Program: buildVersion(), PressureFrom: flags.batch.pressureFrom(flags.source.simulated()), TargetFrom: set.targetFrom,
+		Cook: flags.hand.cook, Hob: flags.hand.hob, HabitsFrom: habits,
 		Unit: flags.batch.unit, Demo: flags.source.simulated(), Config: set.Config,
 	}
 	b.header.Zone, _ = b.header.Start.Zone()

@@ -66,6 +66,9 @@ func newKitchen(ctx context.Context, b *batch, flags *cookFlags, term *terminal,
 		lines := &plain{out: k.print, unit: b.header.Unit, next: b.at}
 		k.pump.watch = append(k.pump.watch, lines.watch)
 		k.pump.news = lines.news
+		if words := b.header.HabitsFrom; words != "" {
+			lines.line(b.at, "learned", words)
+		}
 		return k
 	}
 	k.screen = ui.NewProgram(ui.NewLive(k.screenConfig(flags), k.pump.hist, k.pump, k.tell), term.in, term.out)
@@ -119,7 +122,7 @@ func (k *kitchen) probe(flags *cookFlags) {
 func (k *kitchen) screenConfig(flags *cookFlags) ui.Config {
 	cfg := flags.screen.config()
 	cfg.Name, cfg.Unit, cfg.Fold = k.batch.header.Recipe, k.batch.header.Unit, k.batch.header.Config
-	cfg.Offset = flags.offsetWords(time.Now())
+	cfg.Offset, cfg.Habits = flags.offsetWords(time.Now()), k.batch.header.HabitsFrom
 	cfg.TestAlert, cfg.SetQuiet = k.ringer.test, k.setQuiet
 	cfg.Outcome = func(o sessions.Outcome) error {
 		k.batch.rec.Amend(sessions.Amendment{When: time.Now(), Outcome: &o})

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"boildown/probe"
+	"boildown/sessions"
 	"boildown/syrup"
 )
 
@@ -14,8 +15,10 @@ type planAsk struct {
 	PotML        float64 // the pot at hand; 0 for the recipe's own
 	PressurePa   float64 // 0 when unknown
 	PressureFrom string
-	HobW         float64   // net power into the pot; 0 when unknown
+	Hob          string    // its name; "" where nobody named one
+	HobW         float64   // net power into the pot, as told; 0 when nobody said
 	Past         []pastRun // batches of this recipe, the newest first
+	Habits       sessions.Habits
 }
 
 // plan is a batch before it is cooked. Masses are g, temperatures °C.
@@ -32,6 +35,7 @@ type plan struct {
 	Minutes  planMinutes  `json:"minutes"`
 	Pot      planPot      `json:"pot"`
 	Cream    planCream    `json:"cream"`
+	Hand     planHand     `json:"hand"`
 	Ready    []string     `json:"ready"`
 	Cautions []string     `json:"cautions"`
 	recipe   *recipe
@@ -115,6 +119,7 @@ func newPlan(r *recipe, ask planAsk) (*plan, error) {
 	p.Pot = newPlanPot(r, p.finished())
 	p.Minutes = newPlanMinutes(r, p, ask)
 	p.Cream = newPlanCream(r, p.pPa)
+	p.Hand = newPlanHand(p, ask.Habits)
 	p.Ready, p.Cautions = planReady(p), planCautions(p)
 	return p, nil
 }

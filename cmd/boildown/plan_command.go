@@ -18,7 +18,8 @@ type planFlags struct {
 	potML      float64
 	altitude   float64
 	waterBoils probe.Celsius
-	hobW       float64
+	hob        string // a power, or the name of a hob
+	cook       string
 	unit       probe.Unit
 	json       bool
 	dir        string
@@ -48,7 +49,8 @@ is stated.`,
 			if err != nil {
 				return err
 			}
-			ask.Past = pastRuns(flags.dir, r.Name)
+			ask.Past = pastRuns(flags.dir, r.Name, ask.Hob)
+			ask.Habits = habitsIn(flags.dir, handFlags{cook: flags.cook, hob: ask.Hob})
 			p, err := newPlan(r, ask)
 			if err != nil {
 				return err
@@ -64,7 +66,8 @@ is stated.`,
 	set.Var(&value[float64]{to: &flags.potML, parse: parseVolume, kind: "volume"}, "pot", "the pot at hand, as in 1.9L or 2qt; scales the recipe to it unless --yield does")
 	set.Var(lengthValue(&flags.altitude, ""), "altitude", "height above the sea, for the air pressure")
 	set.Var(tempValue(&flags.waterBoils, ""), "water-boils", "what this probe reads in boiling water here today; beats --altitude")
-	set.Var(&value[float64]{to: &flags.hobW, parse: parsePower, kind: "power"}, "hob", "power that goes into the pot, as in 600W")
+	set.StringVar(&flags.hob, "hob", "", "power that goes into the pot, as in 600W, or the name of the hob that past batches were cooked on")
+	set.StringVar(&flags.cook, "cook", "", "who will cook, where past batches name several")
 	set.Var(unitValue(&flags.unit, "F"), "unit", "scale of what is shown")
 	set.BoolVar(&flags.json, "json", false, "print JSON: grams, °C, Pa, mL, minutes")
 	set.StringVar(&flags.dir, "dir", defaultDir(), "where batches are kept, for the minutes they took")
@@ -73,7 +76,14 @@ is stated.`,
 
 // ask checks the flags against each other.
 func (f *planFlags) ask(cmd *cobra.Command) (planAsk, error) {
-	ask := planAsk{Yield: f.yield, PotML: f.potML, HobW: f.hobW}
+	ask := planAsk{Yield: f.yield, PotML: f.potML, Hob: f.hob}
+	if powerLike(f.hob) {
+		w, err := parsePower(f.hob)
+		if err != nil {
+			return ask, usagef("", "--hob: %w", err)
+		}
+		ask.HobW, ask.Hob = w, ""
+	}
 	switch strongest(cmd.Flags(), "water-boils", "altitude") {
 	case "water-boils":
 		if !boilingPoint(f.waterBoils) {
@@ -95,6 +105,12 @@ func parsePieces(s string) (int, error) {
 		return 0, fmt.Errorf("%q is no number of pieces: write it like 12", s)
 	}
 	return n, nil
+}
+
+// powerLike reports whether s is meant as a power and not as a hob's name.
+func powerLike(s string) bool {
+	s = strings.TrimSpace(s)
+	return s != "" && s[0] >= '0' && s[0] <= '9' && strings.HasSuffix(strings.ToLower(s), "w")
 }
 
 // parsePower reads watts into the pot: "600W", "0.6kW".

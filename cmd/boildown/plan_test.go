@@ -239,7 +239,7 @@ func TestPlanFromPastBatches(t *testing.T) {
 	keepBatch(t, dir, r, 3, 11, false)
 	keepBatch(t, dir, r, 4, 50, true)
 	keepBatch(t, dir, other, 5, 60, false)
-	runs := pastRuns(dir, r.Name)
+	runs := pastRuns(dir, r.Name, "")
 	if len(runs) != 3 {
 		t.Fatalf("got %d batches, want 3: %+v", len(runs), runs)
 	}
@@ -253,7 +253,7 @@ func TestPlanFromPastBatches(t *testing.T) {
 	twice.Yield = 10
 	p = mustPlan(t, &twice, planAsk{PressurePa: syrup.StandardPressure, Past: runs, Yield: 20})
 	within(t, "twice as much takes twice as long", p.Minutes.Likely, 22, 0.2)
-	if runs := pastRuns(t.TempDir(), r.Name); len(runs) != 0 {
+	if runs := pastRuns(t.TempDir(), r.Name, ""); len(runs) != 0 {
 		t.Errorf("an empty shelf holds %v", runs)
 	}
 }

@@ -72,6 +72,7 @@ func (p *plan) write(w io.Writer, u probe.Unit) error {
 		p.Water.InG, 100*p.Water.InShare, p.Water.OffG, p.Water.LeftG, 100*p.Water.LeftShare)
 	m := p.Minutes
 	out.line("time", "about %.0f min from the last cream, %.0f to %.0f, by %s", m.Likely, m.Low, m.High, m.From)
+	p.Hand.write(&out, u)
 
 	if c := p.Cream; c.TotalG > 0 {
 		out.head("Cream")

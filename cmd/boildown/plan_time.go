@@ -17,7 +17,7 @@ type planMinutes struct {
 	Likely float64 `json:"likely"`
 	High   float64 `json:"high"`
 	From   string  `json:"from"`
-	Past   int     `json:"past_batches"`
+	Past   int     `json:"past_batches"` // that the figures rest on
 }
 
 // Net power of a hob into a small pot: a guess without source, as wide as
@@ -31,21 +31,37 @@ const (
 )
 
 func newPlanMinutes(r *recipe, p *plan, ask planAsk) planMinutes {
-	if len(ask.Past) > 0 {
+	if len(ask.Past) > 0 && ask.HobW == 0 {
 		return minutesFromPast(p, ask.Past)
 	}
 	low, likely, high, from := guessHighW, guessW, guessLowW,
 		fmt.Sprintf("a guess: a hob that puts %.0f W into the pot, %.0f to %.0f W; your own batches of this recipe will replace it", guessW, guessLowW, guessHighW)
-	if ask.HobW > 0 {
+	past := 0
+	switch w := ask.Habits.Power; {
+	case ask.HobW > 0:
 		low, likely, high = ask.HobW*1.25, ask.HobW, ask.HobW*0.8
 		from = fmt.Sprintf("%.0f W into the pot, as told, give or take a fifth", ask.HobW)
+	case w.N > 0:
+		// Few batches say little of how far the next may stray.
+		stray := 0.25 / math.Sqrt(float64(w.N))
+		low, likely, high = max(w.High, w.Median*(1+stray)), w.Median, min(w.Low, w.Median*(1-stray))
+		from = fmt.Sprintf("%.0f W into the pot, learned from %s of other recipes on this hob; batches of this one will replace it", w.Median, batches(w.N))
+		past = w.N
 	}
 	boil := func(w, lost float64) float64 {
 		start := r.creamed(lost)
 		b := syrup.Boiling{Mix: start, PotJK: r.Batch.PotJK, PowerW: w, PressurePa: p.pPa}
 		return b.Seconds(start.Boils(p.pPa), p.Endpoint.TargetC) / 60
 	}
-	return planMinutes{Low: boil(low, mostCreamingLoss), Likely: boil(likely, creamingLoss), High: boil(high, 0), From: from}
+	return planMinutes{Low: boil(low, mostCreamingLoss), Likely: boil(likely, creamingLoss), High: boil(high, 0), From: from, Past: past}
+}
+
+// batches counts batches in words.
+func batches(n int) string {
+	if n == 1 {
+		return "1 batch"
+	}
+	return fmt.Sprintf("%d batches", n)
 }
 
 // pastRun is one batch of the shelf: from the last cream to the pull.
@@ -76,9 +92,10 @@ func minutesFromPast(p *plan, past []pastRun) planMinutes {
 // mostPast is how many batches of the shelf a plan looks at.
 const mostPast = 8
 
-// pastRuns finds the newest batches of the recipe called name in dir. What
-// cannot be read is passed over: a plan does not need it.
-func pastRuns(dir, name string) []pastRun {
+// pastRuns finds the newest batches of the recipe called name, on the hob of
+// that name or on any for "". What cannot be read is passed over: a plan does
+// not need it.
+func pastRuns(dir, name, hob string) []pastRun {
 	entries, err := sessions.List(dir)
 	if err != nil {
 		return nil
@@ -88,7 +105,7 @@ func pastRuns(dir, name string) []pastRun {
 		if len(runs) == mostPast {
 			break
 		}
-		if e.Recipe != name || e.Demo || e.PullAt == 0 {
+		if e.Recipe != name || hob != "" && e.Hob != hob || e.Demo || e.PullAt == 0 {
 			continue
 		}
 		s, err := sessions.Read(filepath.Join(dir, e.Name))

@@ -52,7 +52,7 @@ func rootCommand() *cobra.Command {
 	})
 	root.AddCommand(
 		planCommand(), cookCommand(), replayCommand(), sessionsCommand(), browseCommand(), recipeCommand(),
-		reviewCommand(), compareCommand(), reportCommand(), endpointCommand(), labelCommand(),
+		reviewCommand(), compareCommand(), reportCommand(), endpointCommand(), habitsCommand(), labelCommand(),
 		exportCommand(), importCommand(), deleteCommand(), restoreCommand(), repairCommand(),
 		probesCommand(), calibrateCommand(), settingsCommand(), alertsCommand(), watchCommand(),
 		traceCommand(), completionCommand(), versionCommand(),

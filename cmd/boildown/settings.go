@@ -37,7 +37,7 @@ import (
 var settable = []string{
 	"probe", "lag", "calibration-days",
 	"altitude", "water-boils", "sea-level",
-	"recipe", "target", "near", "reaction", "carry-over", "dip-open", "dip-close",
+	"recipe", "target", "near", "reaction", "carry-over", "cook", "hob", "dip-open", "dip-close",
 	"unit", "theme", "ascii", "rate", "plain",
 	"alert", "notify", "quiet", "publish", "dir",
 }
@@ -159,7 +159,7 @@ var beginners = []string{"boildown probes save", "boildown calibrate"}
 
 // ofCook are the settings that say something of a batch to come. Elsewhere a
 // flag of the same name means another batch, one that is over.
-var ofCook = []string{"sea-level", "recipe", "target", "near", "reaction", "carry-over", "dip-open", "dip-close", "quiet"}
+var ofCook = []string{"sea-level", "recipe", "target", "near", "reaction", "carry-over", "cook", "hob", "dip-open", "dip-close", "quiet"}
 
 // heededBy returns the settings that a command goes by. trace goes by none: a
 // script's answer must not depend on whose machine it runs on; nor must the
