@@ -38,7 +38,7 @@ func pullByHabit(cfg *plateau.Config, h sessions.Habits, given func(flag string)
 	var words []string
 	if d, ok := h.PullReaction(); ok && !given("reaction") {
 		cfg.Reaction = d
-		words = append(words, fmt.Sprintf("reaction %s s (%d batches)", seconds(d), h.Reaction.N))
+		words = append(words, fmt.Sprintf("reaction %s s (%d batches)", shortSeconds(d), h.Reaction.N))
 	}
 	if k, ok := h.PullCarryOver(); ok && !given("carry-over") {
 		cfg.CarryOver = k
@@ -47,4 +47,4 @@ func pullByHabit(cfg *plateau.Config, h sessions.Habits, given func(flag string)
 	return strings.Join(words, ", ")
 }
 
-func seconds(d time.Duration) string { return fmt.Sprintf("%.1f", d.Seconds()) }
+func shortSeconds(d time.Duration) string { return fmt.Sprintf("%.1f", d.Seconds()) }

@@ -76,7 +76,7 @@ func habitRows(h sessions.Habits, unit probe.Unit) [][2]string {
 		{"cooling", say(h.Cooling, minutes, "the time constant by which plan reckons the dip")},
 	}
 	if d, ok := h.PullReaction(); ok && d != time.Duration(h.Reaction.Median*float64(time.Second)).Round(100*time.Millisecond) {
-		rows[0][1] += ", held at " + seconds(d) + " s"
+		rows[0][1] += ", held at " + shortSeconds(d) + " s"
 	}
 	if k, ok := h.PullCarryOver(); ok && h.CarryOver.Median-float64(k) > 0.01 {
 		rows[1][1] += ", held at " + unit.Diff(k, 1)
