@@ -30,6 +30,7 @@ type estimator struct {
 	line    bank // as of the last full bin
 	delayed bank // the same, delayS behind: from here a change found late is worked in
 	changes changes
+	rival   rival
 	cusum   cusum
 	belief  belief // what was held of water's boiling point before the line began
 
@@ -41,6 +42,7 @@ type estimator struct {
 	strays      int     // points in a row that were left out
 	strayed     float64 // s, the first of them
 	strayDown   bool    // below the line
+	strayC      float64 // °C, the line there
 	recover     float64 // s, until when the probe is still coming back from them
 
 	last       float64 // s, time of the last reading
@@ -165,7 +167,7 @@ func (e *estimator) beginAt(at, heat, spread float64) {
 	}
 	e.waiting, e.strays, e.recover = false, 0, 0
 	e.beganAt, e.changedAt = at, 0
-	e.changes = changes{}
+	e.changes, e.rival = changes{}, rival{}
 	e.line, e.delayed = line, line
 	e.line = e.rerun(e.changes, e.model())
 	e.cusum.reset(e.line.at)
@@ -187,6 +189,7 @@ func (e *estimator) heatChanged(at time.Duration, dir int) {
 	// probe's lag.
 	t := max(at.Seconds(), e.delayed.at)
 	e.changes.insert(marked(t, dir))
+	e.rival = rival{}
 	e.line = e.rerun(e.changes, m)
 	e.cusum.reset(e.line.at)
 	e.changedAt = t
@@ -201,6 +204,7 @@ func (e *estimator) gap(at time.Duration) {
 		e.take(full)
 	}
 	e.cusum.reset(e.line.at)
+	e.rival = rival{}
 }
 
 // restart forgets the line and keeps what was learned of the probe's offset
@@ -214,7 +218,7 @@ func (e *estimator) restart(at time.Duration) {
 	e.delayed = e.line
 	e.waiting = false
 	e.stale()
-	e.changes = changes{}
+	e.changes, e.rival = changes{}, rival{}
 }
 
 // retarget sets another endpoint.

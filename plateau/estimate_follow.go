@@ -31,6 +31,9 @@ func (e *estimator) follow(p point) {
 	e.trail(m)
 	e.turn(&e.line, p.at, m)
 	e.line.advance(p.at, m)
+	if e.rival.since > 0 {
+		e.rival.line.advance(p.at, m)
+	}
 	mean, variance := e.line.predicted()
 	o := e.observation(p)
 	move, _, _ := o.update(mean, variance+o.variance)
@@ -42,11 +45,15 @@ func (e *estimator) follow(p point) {
 	if e.strays > 0 {
 		e.strays, e.recover = 0, p.at+recoverLags*e.lag+1
 	}
+	if dt > gapS && z < -tailSD { // what was missing was a dip, and this is its end
+		e.recover = p.at + recoverLags*e.lag + 1
+	}
 	if p.at < e.recover {
 		e.ring.last().leave()
 		return
 	}
 	e.line.observe(o)
+	e.contend(p.at, o)
 	if p.half == 0 && dt < gapS && e.line.settled() {
 		e.noise.residual(float64(p.c)-mean, variance)
 	}

@@ -48,6 +48,7 @@ func newNoise() noise {
 // boil, and keeps the probe's steps.
 func (s *noise) anew() {
 	fresh := newNoise()
+	fresh.cycling = s.cycling
 	fresh.lastC, fresh.step, fresh.nextStep, fresh.changes = s.lastC, s.step, s.nextStep, s.changes
 	*s = fresh
 }

@@ -42,6 +42,14 @@ func (e *estimator) look() *present {
 	}
 	line, lineVar := e.line.predicted()
 	slope, sd := e.line.slope()
+	if p := e.believed(); p > 0 {
+		level, levelVar := e.rival.line.predicted()
+		turned, turnedSD := e.rival.line.slope()
+		line, lineVar = mixed(p, line, lineVar, level, levelVar)
+		var variance float64
+		slope, variance = mixed(p, slope, sd*sd, turned, turnedSD*turnedSD)
+		sd = math.Sqrt(variance)
+	}
 	v.apart = math.Abs(slope-v.meter.slope) / math.Sqrt(sd*sd+v.meter.slopeSE*v.meter.slopeSE+leastSlopeSD*leastSlopeSD)
 	v.lineHolds = e.strays == 0 || e.strayDown && v.at-e.strayed < dipS
 	if !v.lineHolds && v.ok {

@@ -24,14 +24,17 @@ func astray(r float64, o observation, lineVariance float64) bool {
 func (e *estimator) stray(p point, r float64) {
 	e.ring.last().leave()
 	if e.strays == 0 || e.strayDown != (r < 0) {
-		e.strayed, e.strayDown = p.at, r < 0
+		e.strayed, e.strayDown, e.strayC = p.at, r < 0, float64(p.c)-r
 		e.takeBack(strayLead)
 	}
 	e.strays++
 	away := p.at - e.strayed
-	patience := dipS
+	patience := dipS + recoverLags*e.lag
 	if r > 0 {
 		patience = dipS / 2 // nothing in a kitchen warms a probe for a moment
+	}
+	if r < 0 && float64(p.c) < e.strayC-fellSD*math.Sqrt(e.noise.variance()) {
+		patience = math.Inf(1) // a syrup on less heat climbs more slowly, but does not cool
 	}
 	if away >= patience && e.strays%2 == 0 && e.turned(r) {
 		return
@@ -43,7 +46,8 @@ func (e *estimator) stray(p point, r float64) {
 		return
 	}
 	f, ok := e.meter.quick.fit()
-	if away < strayS || !ok || math.Abs(f.slope) > 3*f.slopeSE+calmKPS {
+	slope, _ := e.line.slope()
+	if away < strayS || !ok || f.slope > 3*f.slopeSE+calmKPS+2*max(slope, 0) || f.slope < -3*f.slopeSE-calmKPS {
 		return
 	}
 	e.belief = e.line.belief()
@@ -57,6 +61,7 @@ func (e *estimator) stray(p point, r float64) {
 func (e *estimator) turned(r float64) bool {
 	m := e.model()
 	first := e.ring.after(max(e.strayed-strayLead-0.5, e.delayed.at))
+	without := e.rerun(e.changes, m).evidence // with the noise as it is known now
 	for i := first; i < e.ring.n; i++ {
 		e.ring.at(i).take()
 	}
@@ -67,13 +72,16 @@ func (e *estimator) turned(r float64) bool {
 	line := e.rerun(tried, m)
 	mean, variance := line.predicted()
 	p := e.ring.last()
-	if math.Abs(float64(p.c)-mean)-float64(p.half) > turnedSD*math.Sqrt(variance+e.noise.variance()) {
+	sd := math.Sqrt(variance + e.noise.variance())
+	fits := (line.evidence-without)/float64(e.ring.n-first) + math.Log(sd)
+	if math.Abs(float64(p.c)-mean)-float64(p.half) > turnedSD*sd || fits < turnedFits {
 		for i := first; i < e.ring.n; i++ {
 			e.ring.at(i).leave()
 		}
 		return false
 	}
 	e.line, e.changes, e.changedAt = line, tried, p.at
+	e.rival = rival{}
 	e.strays, e.recover = 0, 0
 	e.cusum.reset(p.at)
 	e.swing(p.at, int(math.Copysign(1, r)))
@@ -90,6 +98,10 @@ func (e *estimator) takeBack(n int) {
 	at := e.line.at
 	e.line = e.rerun(e.changes, e.model())
 	e.line.advance(at, e.model())
+	if e.rival.since > 0 {
+		e.redraw(e.model())
+		e.rival.line.advance(at, e.model())
+	}
 }
 
 const (
@@ -97,11 +109,14 @@ const (
 	strayDownSD = 3.2  // below it,
 	strayStepSD = 2.0  // and below it in coarse steps
 	strayLead   = 2    // and so many before it
+	fellSD      = 2.0  // so far below where it left the line is fallen
 	leadS       = 4.0  // a turn has been under way this long before points stray from it
 	dipS        = 14.0 // a spoon's dip is over by then, with the probe's lag
-	turnedSD    = 2.5  // so close a turned line must run
+	turnedSD    = 2.5  // so close a turned line must run to the last point,
+	turnedFits  = -3.0 // and so well, as a log-likelihood, to the others: a dip bends in ways that no line does
 	strayS      = 40.0 // for so long at most, if the pot is calm by then
 	calmKPS     = 0.01
+	tailSD      = 1.5 // the first point after a gap may be so far below the line
 	recoverLags = 2.0 // a first-order probe has then 14 % of its way back left
 	jumpSpread  = 0.4 // relative, of the heat after a jump
 )

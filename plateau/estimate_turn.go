@@ -2,9 +2,8 @@ package plateau
 
 import "math"
 
-// alarm tries a change of heat at or before the moment since which the
-// residuals have been running away, and keeps the one that explains what was
-// seen best, if any does so much better than the line as it was.
+// alarm looks into residuals that have been running away since a moment: the
+// line began too early, the hob is switching on and off, or the heat was turned.
 func (e *estimator) alarm(at, since float64, dir int, m model) {
 	if dir < 0 && since-e.beganAt < earlyS { // it was not at the boil yet, or not quite
 		e.beginAt(since, e.heat, heatSpread)
@@ -15,28 +14,13 @@ func (e *estimator) alarm(at, since float64, dir int, m model) {
 		e.cusum.doubt()
 		return
 	}
-	kept := e.rerun(e.changes, m) // with the noise as it is known now, so that the two compare
-	kept.evidence += proofNat
-	var with changes
-	for _, lead := range [...]float64{2, 12, 26} {
-		tried := e.changes
-		tried.insert(unmarked(since-lead, dir))
-		if line := e.rerun(tried, m); line.evidence > kept.evidence {
-			kept, with = line, tried
-		}
-	}
-	if with.n == 0 {
+	if !e.suspect(at, since, dir, m) {
 		e.cusum.doubt()
-		return
 	}
-	e.line, e.changes, e.changedAt = kept, with, at
-	e.cusum.reset(at)
-	e.swing(at, dir)
 }
 
 const (
-	earlyS   = 60.0 // a line that bends so soon began too early
-	proofNat = 12.0 // log-likelihood that a change of heat must gain
+	earlyS = 60.0 // a line that bends so soon began too early
 )
 
 // swing takes note of an unmarked change of heat. When such changes keep going
@@ -57,7 +41,7 @@ func (e *estimator) swing(at float64, dir int) {
 	e.swings = 0
 	e.cyclesUntil = at + cyclesFor
 	e.noise.cycles()
-	e.changes = changes{}
+	e.changes, e.rival = changes{}, rival{}
 	e.line = e.rerun(e.changes, e.model())
 	e.cusum.reset(at)
 }

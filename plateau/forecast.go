@@ -31,8 +31,9 @@ const (
 )
 
 // ways lists the distances of the hypotheses that still count.
-func (b *bank) ways(targetC float64, m model) (list [bankSize]way, n int) {
-	var total float64
+// Their shares add up to share. The list is appended to.
+func (b *bank) ways(list []way, share, targetC float64, m model) []way {
+	first, total := len(list), 0.0
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		if h.logW < faintLogW {
@@ -57,13 +58,12 @@ func (b *bank) ways(targetC float64, m model) (list [bankSize]way, n int) {
 		w.kk = m.doubt * h.kk
 		w.walk = m.drift.heat * m.drift.heat * h.k * h.k
 		total += w.share
-		list[n] = w
-		n++
+		list = append(list, w)
 	}
-	for i := range list[:n] {
-		list[i].share /= total
+	for i := first; i < len(list); i++ {
+		list[i].share *= share / total
 	}
-	return list, n
+	return list
 }
 
 // arrived returns the probability that the target has come by t seconds: in
@@ -141,13 +141,17 @@ const (
 var lnHorizon = math.Log(horizonS)
 
 // foresee works out the arrival from the bank at its own time.
+// The other bank, at the same time, is asked as well as far as it is believed.
 // The last answer is where it begins to look.
-func (b *bank) foresee(targetC float64, last arrival, m model) arrival {
-	list, n := b.ways(targetC, m)
-	if n == 0 {
+func (b *bank) foresee(other *bank, believed, targetC float64, last arrival, m model) arrival {
+	var room [2 * bankSize]way
+	ways := b.ways(room[:0], 1-believed, targetC, m)
+	if believed > 0 {
+		ways = other.ways(ways, believed, targetC, m)
+	}
+	if len(ways) == 0 {
 		return arrival{why: WhyNotOnItsWay}
 	}
-	ways := list[:n]
 	a := arrival{by: ByStallLine, sure: arrived(ways, horizonS)}
 	if a.sure < sureEnough {
 		return a
@@ -220,7 +224,7 @@ func (e *estimator) byLine() arrival {
 		line = &ahead
 		e.turn(line, e.last+e.lag, m)
 	}
-	a := line.foresee(e.target, e.answer, m)
+	a := line.foresee(&e.rival.line, e.believed(), e.target, e.answer, m)
 	late := line.at - e.line.at
 	a.low, a.mid, a.high = a.low+late, a.mid+late, a.high+late
 	switch {

@@ -180,9 +180,16 @@ func (s *State) followBoil() {
 	case c.phase == Climb && !s.overStall(-stallBack):
 		s.enter(Stall, s.at)
 	}
-	if b.falls && s.at-b.fallsAt > 30*time.Second && s.melt.now < float64(s.lift.peak)-1.5-3*s.clean.noise {
+	if b.falls && s.at-b.fallsAt > 30*time.Second && s.melt.now < float64(s.lift.peak)-1.5-3*s.clean.noise && s.stillFalls() {
 		s.pulled(b.fallsAt)
 	}
+}
+
+// stillFalls reports whether the last seconds go down as well: a probe on its
+// way back from a stirred-in cold spot has a fall behind it, and climbs.
+func (s *State) stillFalls() bool {
+	t := s.recent.line(s.at, 8)
+	return !t.ok || t.slope < 0
 }
 
 // followCooling moves through the dip window, and finds a pot that is back on
