@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"boildown/probe"
 	"boildown/sessions"
@@ -18,8 +19,16 @@ import (
 // browseFlags say which shelf to open and how to show it.
 type browseFlags struct {
 	screen screenFlags
+	fit    fitFlags
 	dir    string
 	unit   probe.Unit
+}
+
+func (f *browseFlags) register(set *pflag.FlagSet) {
+	f.screen.register(set)
+	f.fit.register(set)
+	registerDir(set, &f.dir)
+	set.Var(unitValue(&f.unit, "F"), "unit", "scale of what is shown")
 }
 
 func browseCommand() *cobra.Command {
@@ -29,29 +38,32 @@ func browseCommand() *cobra.Command {
 		Short: "Open the shelf: replay, compare, name and judge kept batches",
 		Long: `browse shows the kept batches on the screen, each with a small curve. Enter
 replays one, space picks some to compare, o says how one came out, x puts one
-into the bin and z brings it back. Keys are shown at ?.`,
-		Example: "  boildown browse\n  boildown browse --dir ~/batches --unit C",
+into the bin and z brings it back. Keys are shown at ?. The flags that pick
+batches are those of boildown sessions, which opens the same screen.`,
+		Example: "  boildown browse\n  boildown browse --tag fair --from 2026-03-01 --unit C",
 		Args:    exactly(0, "no argument"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return browse(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), &flags)
 		},
 	}
-	set := cmd.Flags()
-	flags.screen.register(set)
-	registerDir(set, &flags.dir)
-	set.Var(unitValue(&flags.unit, "F"), "unit", "scale of what is shown")
+	flags.register(cmd.Flags())
 	return cmd
 }
 
 func browse(ctx context.Context, in io.Reader, out io.Writer, flags *browseFlags) error {
 	term := openTerminal(in, out, &flags.screen)
 	if term == nil {
-		return usagef("boildown sessions lists them in plain lines", "the shelf needs a terminal to be shown on")
+		return usagef("boildown sessions --plain lists them in plain lines", "the shelf needs a terminal to be shown on")
 	}
+	return browseOn(ctx, term, flags)
+}
+
+// browseOn shows the shelf on a terminal.
+func browseOn(ctx context.Context, term *terminal, flags *browseFlags) error {
 	defer term.restore()
 	cfg := flags.screen.config()
 	cfg.Unit = flags.unit
-	screen := ui.NewProgram(ui.NewShelf(cfg, shelfIn(flags.dir)), term.in, term.out)
+	screen := ui.NewProgram(ui.NewShelf(cfg, shelfIn{flags.dir, &flags.fit}), term.in, term.out)
 	ctx, stop := signal.NotifyContext(ctx, endingSignals...)
 	defer stop()
 	defer context.AfterFunc(ctx, screen.Quit)()
@@ -65,27 +77,33 @@ func browse(ctx context.Context, in io.Reader, out io.Writer, flags *browseFlags
 		}
 		return hinted(fmt.Errorf("a fault in the program closed the shelf: %w", c), hint)
 	}
-	return hinted(err, "boildown sessions lists the batches in plain lines")
+	return hinted(err, "boildown sessions --plain lists the batches in plain lines")
 }
 
-// shelfIn is the folder of that name as the shelf screen needs it.
-type shelfIn string
+// shelfIn is a folder, and what of it is meant, as the shelf screen needs it.
+type shelfIn struct {
+	dir string
+	fit *fitFlags
+}
 
-func (dir shelfIn) List() ([]sessions.Entry, error) { return sessions.List(string(dir)) }
+func (s shelfIn) List() ([]sessions.Entry, error) {
+	all, err := sessions.List(s.dir)
+	return s.fit.of(all), err
+}
 
-func (dir shelfIn) Open(e sessions.Entry) (*sessions.Session, error) { return sessions.Read(e.Path) }
+func (s shelfIn) Open(e sessions.Entry) (*sessions.Session, error) { return sessions.Read(e.Path) }
 
-func (dir shelfIn) Amend(e sessions.Entry, a sessions.Amendment) error {
+func (s shelfIn) Amend(e sessions.Entry, a sessions.Amendment) error {
 	return sessions.Amend(e.Path, a)
 }
 
-func (dir shelfIn) Discard(e sessions.Entry) (string, error) {
-	return sessions.Discard(string(dir), filepath.Base(e.Path))
+func (s shelfIn) Discard(e sessions.Entry) (string, error) {
+	return sessions.Discard(s.dir, filepath.Base(e.Path))
 }
 
-func (dir shelfIn) Restore(binned string) error {
-	_, err := sessions.Restore(string(dir), binned)
+func (s shelfIn) Restore(binned string) error {
+	_, err := sessions.Restore(s.dir, binned)
 	return err
 }
 
-var _ ui.Shelf = shelfIn("")
+var _ ui.Shelf = shelfIn{}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -15,48 +16,44 @@ import (
 
 // shelfFlags say which batches to list and how.
 type shelfFlags struct {
-	dir    string
-	text   string
+	browse browseFlags
 	sort   string
-	demo   bool
 	json   bool
-	unit   probe.Unit
 	number int
 }
 
 func sessionsCommand() *cobra.Command {
-	flags := shelfFlags{unit: probe.UnitF}
+	flags := shelfFlags{browse: browseFlags{unit: probe.UnitF}}
 	cmd := &cobra.Command{
-		Use:     "sessions",
-		Short:   "List the batches that were kept, the newest first",
-		Example: "  boildown sessions\n  boildown sessions --search pears --sort peak\n  boildown sessions --json | jq -r '.[].path'",
+		Use:   "sessions",
+		Short: "List the batches that were kept, the newest first",
+		Long: `sessions shows the kept batches: on a terminal as a screen to browse, each with a
+small curve (see boildown browse), else, or with --plain, --sort or -n, as a table.
+Dates are days as in 2026-03-14; everything that is given must fit.`,
+		Example: "  boildown sessions\n  boildown sessions --search pears --sort peak\n  boildown sessions --from 2026-03-01 --texture chewy --tag fair\n  boildown sessions --json | jq -r '.[].path'",
 		Args:    exactly(0, "no argument"),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			said := cmd.Flags().Changed
+			if term := openTerminal(cmd.InOrStdin(), cmd.OutOrStdout(), &flags.browse.screen); term != nil && !flags.json && !said("sort") && !said("number") {
+				return browseOn(cmd.Context(), term, &flags.browse)
+			}
 			return shelf(cmd.OutOrStdout(), &flags)
 		},
 	}
 	set := cmd.Flags()
-	registerDir(set, &flags.dir)
-	set.StringVar(&flags.text, "search", "", "only batches with this in title, recipe, note or tag")
+	flags.browse.register(set)
 	set.StringVar(&flags.sort, "sort", "date", "date, recipe, title, target, peak, length or texture")
-	set.BoolVar(&flags.demo, "demo", true, "list simulated batches too")
 	set.BoolVar(&flags.json, "json", false, "print JSON for scripts")
 	set.IntVarP(&flags.number, "number", "n", 0, "at most this many; 0 for all")
-	set.Var(unitValue(&flags.unit, "F"), "unit", "scale of what is shown")
 	return cmd
 }
 
 func shelf(out io.Writer, flags *shelfFlags) error {
-	all, err := sessions.List(flags.dir)
+	all, err := sessions.List(flags.browse.dir)
 	if err != nil {
 		return err
 	}
-	var entries []sessions.Entry
-	for _, e := range sessions.Filtered(all, sessions.Filter{Text: flags.text}) {
-		if flags.demo || !e.Demo {
-			entries = append(entries, e)
-		}
-	}
+	entries := flags.browse.fit.of(all)
 	if err := sessions.Sort(entries, flags.sort); err != nil {
 		return usagef("", "%w", err)
 	}
@@ -67,21 +64,21 @@ func shelf(out io.Writer, flags *shelfFlags) error {
 	case flags.json:
 		return shelfJSON(out, entries)
 	case len(all) == 0:
-		fmt.Fprintf(out, "No batch is kept in %s yet.\nboildown cook --demo makes one without a probe.\n", oneLine(flags.dir))
+		fmt.Fprintf(out, "No batch is kept in %s yet.\nboildown cook --demo makes one without a probe.\n", oneLine(flags.browse.dir))
 		return nil
 	case len(entries) == 0:
 		fmt.Fprintf(out, "None of %d batches fits.\n", len(all))
 		return nil
 	}
-	return shelfTable(out, entries, flags.unit)
+	return shelfTable(out, entries, flags.browse.unit)
 }
 
 func shelfTable(out io.Writer, entries []sessions.Entry, unit probe.Unit) error {
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "NAME\tBEGUN\tLENGTH\tTARGET\tPEAK\tENDED IN\tBATCH")
+	fmt.Fprintln(w, "NAME\tBEGUN\tLENGTH\tTARGET\tPEAK\tTEXTURE\tENDED IN\tBATCH")
 	for _, e := range entries {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%s\t%s\n", oneLine(e.Name), begun(e.Start), clockTime(e.End),
-			tempOrDash(e.Target, unit, 0), tempOrDash(e.Peak, unit, 1), endedIn(e), oneLine(e.Title()))
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%s\t%s\t%s\n", oneLine(e.Name), begun(e.Start), clockTime(e.End),
+			tempOrDash(e.Target, unit, 0), tempOrDash(e.Peak, unit, 1), cmp.Or(e.Label.Outcome.TextureWord(), "-"), endedIn(e), oneLine(e.Title()))
 	}
 	return w.Flush()
 }
@@ -125,6 +122,9 @@ func shelfJSON(out io.Writer, entries []sessions.Entry) error {
 		Seconds float64    `json:"seconds"`
 		Target  *float64   `json:"target_c"`
 		Peak    *float64   `json:"peak_c"`
+		Recipe  string     `json:"recipe"`
+		Texture int        `json:"texture"` // 0 not judged, 1 runny to 7 shatters
+		Tags    []string   `json:"tags"`
 		Phase   string     `json:"phase"`
 		Closed  bool       `json:"closed"`
 		Demo    bool       `json:"demo"`
@@ -134,7 +134,7 @@ func shelfJSON(out io.Writer, entries []sessions.Entry) error {
 	lines := make([]line, 0, len(entries))
 	for _, e := range entries {
 		l := line{Name: e.Name, Path: e.Path, Title: e.Title(), Seconds: *rounded(e.End.Seconds(), 3), Phase: e.Phase,
-			Closed: e.Closed, Demo: e.Demo, Damaged: e.Damaged, Trouble: e.Trouble}
+			Recipe: e.Recipe, Texture: e.Label.Outcome.Texture, Tags: append([]string{}, e.Label.Tags...), Closed: e.Closed, Demo: e.Demo, Damaged: e.Damaged, Trouble: e.Trouble}
 		if !e.Start.IsZero() {
 			l.Begun = &e.Start
 		}
