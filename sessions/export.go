@@ -36,7 +36,7 @@ func WriteCSV(w io.Writer, s *Session) error {
 				row[1] = strconv.FormatFloat(float64(in.C), 'f', -1, 64)
 			}
 			row[3] = in.Fault.String()
-			if held != nil && held[0] == row[0] && row[1] != "" {
+			if held != nil && held[0] == row[0] && row[1] != "" && in.Fault != probe.FaultEmpty {
 				row[2], held = held[2], nil
 			}
 		}
