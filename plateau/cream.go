@@ -110,7 +110,7 @@ func (k *creaming) over(s *State, c, cream, water float64) (margin, boils float6
 
 // feel takes in the reading just used.
 func (k *creaming) feel(s *State) {
-	if s.cook.phase != Cream {
+	if s.cook.phase != Cream || k.hotJK == 0 { // an account that nothing opened says nothing
 		return
 	}
 	now, slope := s.melt.now, s.melt.slope
