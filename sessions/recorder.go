@@ -44,6 +44,7 @@ type Recorder struct {
 	ending bool
 	flush  []chan struct{}
 	err    error     // why the disk took nothing the last time
+	fault  *Fault    // the panic that ended the writer
 	busy   time.Time // since when a request to the disk is open; zero when none is
 }
 

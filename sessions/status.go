@@ -70,7 +70,7 @@ func (r *Recorder) Leave() error { return r.end(nil) }
 
 func (r *Recorder) end(line []byte) error {
 	r.mu.Lock()
-	if r.ending {
+	if r.ending && r.fault == nil {
 		r.mu.Unlock()
 		return nil
 	}

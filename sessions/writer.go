@@ -27,6 +27,7 @@ type writer struct {
 // for closeLimit.
 func (w *writer) run() {
 	defer close(w.r.done)
+	defer w.caught()
 	timer := time.NewTimer(syncEvery)
 	defer timer.Stop()
 	var ended time.Time

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 	"path/filepath"
 	"time"
 
@@ -96,6 +95,10 @@ func cookOne(ctx context.Context, in io.Reader, out io.Writer, flags *cookFlags)
 	term := openTerminal(in, out, &flags.screen)
 	if err := b.record(flags); err != nil {
 		return false, err
+	}
+	if term != nil {
+		keeper := startKeeper(term.out.File, b.dir, b.rec.Path())
+		defer keeper.release()
 	}
 	k := newKitchen(ctx, b, flags, term, out)
 	if b.past != nil && flags.batch.changed("target") {
@@ -196,15 +199,4 @@ func endWords(out io.Writer, path string) {
 		name = path
 	}
 	fmt.Fprintf(out, "Batch kept in %s\nReplay it: boildown replay %s\n", ui.Clean(path), ui.Clean(name))
-}
-
-// crashNote keeps what is needed to mend a fault of the program and returns
-// where, or "" when even that failed.
-func crashNote(dir string, c *crash) string {
-	path := filepath.Join(dir, "crash-"+time.Now().Format("20060102-150405")+".txt")
-	text := fmt.Sprintf("boildown %s\n%s\n\n%s\n", buildVersion(), c.Error(), c.stack)
-	if os.MkdirAll(dir, 0o700) != nil || os.WriteFile(path, []byte(text), 0o600) != nil {
-		return ""
-	}
-	return path
 }

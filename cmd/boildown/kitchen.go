@@ -137,13 +137,14 @@ func (k *kitchen) screenConfig(flags *cookFlags) ui.Config {
 func (k *kitchen) cook(out io.Writer) error {
 	stopSignals := k.signals()
 	defer stopSignals()
+	k.start("record", k.recording)
 	k.start("pump", k.pump.run)
 	k.start("alarms", k.ringer.run)
 	if k.alert != nil {
 		k.start("alert command", k.alert.run)
 	}
 	if k.bell != nil {
-		go k.bell.run(k.ctx.Done())
+		k.loose("bell", func() { k.bell.run(k.ctx.Done()) })
 	}
 	if k.batch.source != nil { // a real pot
 		k.start("staying awake", func(ctx context.Context) {
@@ -159,6 +160,17 @@ func (k *kitchen) cook(out io.Writer) error {
 	err := k.closeRecord()
 	k.waitForTerminal(shown)
 	return k.verdict(out, err)
+}
+
+// recording ends the cook when the recorder's own goroutine has a fault.
+func (k *kitchen) recording(ctx context.Context) {
+	select {
+	case <-ctx.Done():
+	case <-k.batch.rec.Done():
+		if f := k.batch.rec.Fault(); f != nil {
+			k.cancel(&crash{where: "recorder", value: f.Value, stack: f.Stack})
+		}
+	}
 }
 
 // read runs the source and says how it ended.
@@ -185,20 +197,20 @@ func (k *kitchen) read(ctx context.Context) {
 func (k *kitchen) show() <-chan struct{} {
 	done := make(chan struct{})
 	if k.screen == nil {
-		go func() {
+		k.loose("lines", func() {
 			defer close(done)
 			k.cancel(k.print.run(k.ctx.Done()))
-		}()
+		})
 		return done
 	}
 	context.AfterFunc(k.ctx, func() {
 		k.screen.Quit()
 		time.AfterFunc(terminalPatience/2, k.screen.Kill)
 	})
-	go func() {
+	k.loose("screen", func() {
 		defer close(done)
 		k.cancel(screenEnd(k.screen.Run()))
-	}()
+	})
 	return done
 }
 

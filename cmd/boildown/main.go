@@ -14,5 +14,8 @@ import (
 )
 
 func main() {
+	if len(os.Args) > 1 && os.Args[1] == keeperWord {
+		os.Exit(keep(os.Args[2:]))
+	}
 	os.Exit(run(context.Background(), os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
