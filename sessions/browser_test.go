@@ -1,6 +1,7 @@
 package sessions
 
 import (
+	"context"
 	"html"
 	"math"
 	"os"
@@ -10,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 )
 
 // chromium finds the browser that the page is tried in; without one the test
@@ -50,7 +52,9 @@ onload = () => { for (const f of document.querySelectorAll("iframe")) {
 	if err := os.WriteFile(path, []byte(frames), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	out, err := exec.Command(browser, "--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
+	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
+	defer stop()
+	out, err := exec.CommandContext(ctx, browser, "--headless=new", "--no-sandbox", "--disable-gpu", "--hide-scrollbars",
 		"--user-data-dir="+filepath.Join(dir, "profile"), "--virtual-time-budget=3000", "--dump-dom", "file://"+path).Output()
 	if err != nil {
 		t.Skipf("the browser does not start here: %v", err)

@@ -155,8 +155,11 @@ func (c *course) facts() [][2]string {
 	}
 	h := c.session.Header
 	add("recipe", h.Recipe)
+	add("cook", h.Cook)
+	add("hob", h.Hob)
 	add("probe", h.Probe)
 	add("pressure known from", h.PressureFrom)
+	add("pull learned from past batches", h.HabitsFrom)
 	o := c.session.Label.Outcome
 	add("texture", o.TextureWord())
 	add("coat", o.Coat)

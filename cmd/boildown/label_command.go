@@ -17,9 +17,9 @@ func labelCommand() *cobra.Command {
 		Use:   "label FILE|NAME|last",
 		Short: "Give a kept batch a title, tags, a note, and how it turned out",
 		Long: `label appends to the batch's file what is said of it; the batch itself stays as it
-was. The texture, once it is cold, is a number: 1 runny, 2 sticky, 3 soft, 4 chewy,
+was. The texture is that of the cold sweet: 1 runny, 2 sticky, 3 soft, 4 chewy,
 5 firm, 6 hard, 7 shatters.`,
-		Example: "  boildown label last --texture 4 --coat held --pieces 24 --title \"Pears for the fair\"\n  boildown label last --tag fair --tag copper --note \"stirred too long\"",
+		Example: "  boildown label last --texture chewy --coat held --pieces 24 --title \"Pears for the fair\"\n  boildown label last --tag fair --tag copper --note \"stirred too long\"",
 		Args:    exactly(1, "one batch: a file, the beginning of a name, or last"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			said := cmd.Flags().Changed
@@ -55,7 +55,7 @@ was. The texture, once it is cold, is a number: 1 runny, 2 sticky, 3 soft, 4 che
 	set.StringVar(&title, "title", "", "what to call the batch")
 	set.StringArrayVar(&tags, "tag", nil, "tag; give it again for more, all others go")
 	set.StringVar(&note, "note", "", "a note")
-	set.IntVar(&o.Texture, "texture", 0, "1 runny, 2 sticky, 3 soft, 4 chewy, 5 firm, 6 hard, 7 shatters")
+	set.Var(&value[int]{to: &o.Texture, parse: judgedTexture, kind: "texture"}, "texture", "1 runny, 2 sticky, 3 soft, 4 chewy, 5 firm, 6 hard, 7 shatters, by number or word; 0 takes it back")
 	set.BoolVar(&o.Grain, "grain", false, "it grained")
 	set.BoolVar(&o.Scorch, "scorched", false, "it tastes burnt")
 	set.BoolVar(&o.Thrown, "thrown", false, "it was thrown away")
@@ -66,6 +66,14 @@ was. The texture, once it is cold, is a number: 1 runny, 2 sticky, 3 soft, 4 che
 	set.IntVar(&o.Pieces, "pieces", 0, "how many pieces came of it")
 	set.StringVar(&o.Text, "outcome", "", "how it turned out, in words")
 	return cmd
+}
+
+// judgedTexture reads a texture; 0 stands for not judged.
+func judgedTexture(s string) (int, error) {
+	if s == "0" {
+		return 0, nil
+	}
+	return sessions.TextureFor(s)
 }
 
 // judged returns the outcome before with what was said of it now, nil when
@@ -85,8 +93,6 @@ func judged(before, now sessions.Outcome, said func(string) bool) (*sessions.Out
 		}
 	}
 	switch {
-	case o.Texture < 0 || o.Texture > sessions.Textures:
-		return nil, usagef("boildown label --help says what the numbers mean", "texture %d is not between 1 and %d", o.Texture, sessions.Textures)
 	case o.Pieces < 0:
 		return nil, usagef("leave it out when they were not counted", "%d pieces are fewer than none", o.Pieces)
 	case !judges:
