@@ -169,7 +169,7 @@ func (e *estimator) beginAt(at, heat, spread float64) {
 	e.beganAt, e.changedAt = at, 0
 	e.changes, e.rival = changes{}, rival{}
 	e.line, e.delayed = line, line
-	e.line = e.rerun(e.changes, e.model())
+	e.line = e.rerun(&e.changes, e.model())
 	e.cusum.reset(e.line.at)
 }
 
@@ -190,7 +190,7 @@ func (e *estimator) heatChanged(at time.Duration, dir int) {
 	t := max(at.Seconds(), e.delayed.at)
 	e.changes.insert(marked(t, dir))
 	e.rival = rival{}
-	e.line = e.rerun(e.changes, m)
+	e.line = e.rerun(&e.changes, m)
 	e.cusum.reset(e.line.at)
 	e.changedAt = t
 	e.stale()

@@ -29,7 +29,7 @@ func (e *estimator) follow(p point) {
 	m := e.model()
 	dt := p.at - e.line.at
 	e.trail(m)
-	e.turn(&e.line, p.at, m)
+	e.changes.turn(&e.line, p.at, m)
 	e.line.advance(p.at, m)
 	if e.rival.since > 0 {
 		e.rival.line.advance(p.at, m)
@@ -79,20 +79,22 @@ func (e *estimator) observation(p point) observation {
 }
 
 // rerun draws the line again from the delayed copy on.
-func (e *estimator) rerun(c changes, m model) bank {
+func (e *estimator) rerun(c *changes, m model) bank {
 	line := e.delayed
-	kept := e.changes
-	e.changes = c
-	for i := e.ring.after(line.at); i < e.ring.n; i++ {
-		e.pass(&line, *e.ring.at(i), m)
-	}
-	e.changes = kept
+	e.through(&line, e.ring.after(line.at), c, m)
 	return line
 }
 
+// through draws a line on through the points from the i-th oldest.
+func (e *estimator) through(line *bank, i int, c *changes, m model) {
+	for ; i < e.ring.n; i++ {
+		e.pass(line, *e.ring.at(i), c, m)
+	}
+}
+
 // pass takes a point, after the changes of heat that came before it.
-func (e *estimator) pass(b *bank, p point, m model) {
-	e.turn(b, p.at, m)
+func (e *estimator) pass(b *bank, p point, c *changes, m model) {
+	c.turn(b, p.at, m)
 	b.advance(p.at, m)
 	if !p.stray() {
 		b.observe(e.observation(p))
@@ -102,9 +104,9 @@ func (e *estimator) pass(b *bank, p point, m model) {
 // turn lets go of the heat for each change after the bank's time and up to
 // until. A change at the very time is one that [estimator.heatChanged] put
 // there because it came too late.
-func (e *estimator) turn(b *bank, until float64, m model) {
-	for _, c := range e.changes.c[:e.changes.n] {
-		if c.at >= b.at && c.at <= until {
+func (s *changes) turn(b *bank, until float64, m model) {
+	for i := range s.c[:s.n] {
+		if c := &s.c[i]; c.at >= b.at && c.at <= until {
 			b.advance(c.at, m)
 			b.open(c.factor, c.spread, c.floor)
 		}
@@ -123,7 +125,7 @@ func (e *estimator) trail(m model) {
 		if p.at > until && i > 1 { // the ring's oldest points are about to be lost
 			return
 		}
-		e.pass(&e.delayed, p, m)
+		e.pass(&e.delayed, p, &e.changes, m)
 		e.changes.before(p.at)
 	}
 }

@@ -60,7 +60,8 @@ func (e *estimator) suspect(at, since float64, dir int, m model) bool {
 	if r.since > 0 && (at-r.tried < searchS || dir != r.dir) {
 		return true
 	}
-	e.line = e.rerun(e.changes, m) // with the noise as it is known now, so that the two compare
+	trials := [...]trial{e.trial(since-2, dir), e.trial(since-12, dir), e.trial(since-26, dir)}
+	e.line = e.branch(trials[:], m) // with the noise as it is known now, so that the two compare
 	if r.since > 0 {
 		e.redraw(m)
 	}
@@ -68,16 +69,14 @@ func (e *estimator) suspect(at, since float64, dir int, m model) bool {
 	if r.since > 0 {
 		best = max(best, r.line.evidence)
 	}
-	for _, lead := range [...]float64{2, 12, 26} {
-		turn := unmarked(since-lead, dir)
-		if turn.at < e.delayed.at {
+	for i := range trials {
+		t := &trials[i]
+		if !t.met {
 			continue
 		}
-		tried := e.changes
-		tried.insert(turn)
-		if line := e.rerun(tried, m); line.evidence > best {
-			best = line.evidence
-			r.line, r.turn, r.dir = line, turn, dir
+		if e.through(&t.line, t.from, &t.changes, m); t.line.evidence > best {
+			best = t.line.evidence
+			r.line, r.turn, r.dir = t.line, t.turn, dir
 			if r.since == 0 {
 				r.since, r.onset = at, since
 			}
@@ -87,11 +86,48 @@ func (e *estimator) suspect(at, since float64, dir int, m model) bool {
 	return r.since > 0
 }
 
+// trial is a change of heat that may have happened, and the line up to it.
+type trial struct {
+	turn    change
+	changes changes // with the turn
+	at      float64 // s, from when they differ from the line's
+	line    bank    // as of the last point before it
+	from    int     // the first point after it
+	met     bool    // the delayed copy is not past it
+}
+
+// trial returns the trial of an unmarked change at time at.
+func (e *estimator) trial(at float64, dir int) trial {
+	t := trial{turn: unmarked(at, dir), changes: e.changes, at: at}
+	t.changes.insert(t.turn)
+	if e.changes.n == len(e.changes.c) { // it takes another one's place, which may have come earlier
+		t.at = min(at, e.changes.c[e.changes.n-1].at)
+	}
+	return t
+}
+
+// branch draws the line again as [estimator.rerun] does, and leaves a copy with
+// each trial where its way parts from the line's, since there is no need to draw
+// the common part again for each.
+func (e *estimator) branch(trials []trial, m model) bank {
+	line := e.delayed
+	for i := e.ring.after(line.at); i < e.ring.n; i++ {
+		p := *e.ring.at(i)
+		for k := range trials {
+			if t := &trials[k]; !t.met && t.at >= line.at && t.at <= p.at {
+				t.line, t.from, t.met = line, i, true
+			}
+		}
+		e.pass(&line, p, &e.changes, m)
+	}
+	return line
+}
+
 // redraw draws the rival again from the delayed line on.
 func (e *estimator) redraw(m model) {
 	tried := e.changes
 	tried.insert(e.rival.turn)
-	e.rival.line = e.rerun(tried, m)
+	e.rival.line = e.rerun(&tried, m)
 }
 
 // contend draws the rival on by a point and settles the matter once it can be.

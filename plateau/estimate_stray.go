@@ -61,7 +61,7 @@ func (e *estimator) stray(p point, r float64) {
 func (e *estimator) turned(r float64) bool {
 	m := e.model()
 	first := e.ring.after(max(e.strayed-strayLead-0.5, e.delayed.at))
-	without := e.rerun(e.changes, m).evidence // with the noise as it is known now
+	without := e.rerun(&e.changes, m).evidence // with the noise as it is known now
 	for i := first; i < e.ring.n; i++ {
 		e.ring.at(i).take()
 	}
@@ -69,7 +69,7 @@ func (e *estimator) turned(r float64) bool {
 	turn := unmarked(e.strayed-leadS, int(math.Copysign(1, r)))
 	turn.floor = e.heat // enough to be seen at once
 	tried.insert(turn)
-	line := e.rerun(tried, m)
+	line := e.rerun(&tried, m)
 	mean, variance := line.predicted()
 	p := e.ring.last()
 	sd := math.Sqrt(variance + e.noise.variance())
@@ -96,7 +96,7 @@ func (e *estimator) takeBack(n int) {
 		}
 	}
 	at := e.line.at
-	e.line = e.rerun(e.changes, e.model())
+	e.line = e.rerun(&e.changes, e.model())
 	e.line.advance(at, e.model())
 	if e.rival.since > 0 {
 		e.redraw(e.model())

@@ -42,7 +42,7 @@ func (e *estimator) swing(at float64, dir int) {
 	e.cyclesUntil = at + cyclesFor
 	e.noise.cycles()
 	e.changes, e.rival = changes{}, rival{}
-	e.line = e.rerun(e.changes, e.model())
+	e.line = e.rerun(&e.changes, e.model())
 	e.cusum.reset(at)
 }
 

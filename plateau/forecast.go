@@ -43,12 +43,12 @@ func (b *bank) ways(list []way, share, targetC float64, m model) []way {
 		if rise < leastRise/2 {
 			continue
 		}
-		l := m.curve.lnRatioFrom(h.goal, rise, h.tw)
-		h.goal = l
+		l := m.curve.lnRatioFrom(float64(h.goal), rise, h.tw)
+		h.goal = float32(l)
 		_, perLn := m.curve.rise(l, h.tw)
 		z := exp(l)
 		g := z/perLn - m.kappa // dv/dx at the target, so that dv*/dtw = −g
-		w := way{share: exp(h.logW), d: h.v - (z - m.kappa*rise), k: h.k}
+		w := way{share: float64(h.weight), d: h.v - (z - m.kappa*rise), k: h.k}
 		left := rise - h.x
 		wrong := shapeShare * w.d
 		bent := kappaSD * left
@@ -222,7 +222,7 @@ func (e *estimator) byLine() arrival {
 	if n := e.changes.n; n > 0 && e.changes.c[n-1].at > line.at {
 		ahead := e.line
 		line = &ahead
-		e.turn(line, e.last+e.lag, m)
+		e.changes.turn(line, e.last+e.lag, m)
 	}
 	a := line.foresee(&e.rival.line, e.believed(), e.target, e.answer, m)
 	late := line.at - e.line.at

@@ -16,12 +16,13 @@ import "math"
 // With k and tw steady this is recursive weighted least squares.
 type hypothesis struct {
 	logW        float64 // log of its share in the mixture, less that of the best
+	weight      float32 // the share itself, 1 for the best and 0 for the dead
+	goal        float32 // ln z at the target, for the next time it is asked for
 	v, k, tw    float64 // k per second
 	lnZ         float64 // solves v = z − κ·x(z)
 	vv, vk, vt  float64 // covariance of (v, k, tw)
 	kk, kt, tt  float64
 	x, perV, dv float64 // at lnZ: x, dx/dv, dv/d(ln z)
-	goal        float64 // ln z at the target, for the next time it is asked for
 }
 
 // deadLogW is where a hypothesis is no longer worth its arithmetic: it weighs
@@ -29,6 +30,13 @@ type hypothesis struct {
 const deadLogW = -12
 
 func (h *hypothesis) dead() bool { return h.logW < deadLogW }
+
+// weigh works out the weight after a change of logW.
+func (h *hypothesis) weigh() {
+	if h.weight = 0; !h.dead() {
+		h.weight = float32(exp(h.logW))
+	}
+}
 
 // place finds lnZ, and the curve there, for the present v and tw.
 func (h *hypothesis) place(c *boilingCurve, kappa float64) {

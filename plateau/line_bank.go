@@ -81,7 +81,9 @@ func (b *bank) normalize() bool {
 		return false
 	}
 	for i := range b.hyp {
-		b.hyp[i].logW = max(b.hyp[i].logW-best, -1e9)
+		h := &b.hyp[i]
+		h.logW = max(h.logW-best, -1e9)
+		h.weigh()
 	}
 	return true
 }
@@ -105,6 +107,7 @@ func (k *belief) bank() (b bank) {
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		h.logW, h.tw, h.tt = k[i].logW, k[i].tw, k[i].tt
+		h.weigh()
 	}
 	return b
 }
@@ -166,10 +169,10 @@ func (b *bank) predicted() (mean, variance float64) {
 	var w, m1, m2 float64
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		if h.dead() {
+		p := float64(h.weight)
+		if p == 0 {
 			continue
 		}
-		p := exp(h.logW)
 		t := h.predicted() - b.hyp[0].tw // a nearby origin keeps the squares small
 		s := h.vv*h.perV*h.perV + 2*h.vt*h.perV + h.tt
 		w += p
@@ -207,7 +210,9 @@ func (b *bank) observe(o observation) {
 		}
 	}
 	b.evidence += best + log(after/before)
-	b.normalize()
+	if trust > 0 {
+		b.normalize()
+	}
 }
 
 // settled reports whether the line has been running steadily for long enough
@@ -227,9 +232,7 @@ const (
 // weight returns the sum of the live hypotheses' weights, the best one's being 1.
 func (b *bank) weight() (w float64) {
 	for i := range b.hyp {
-		if h := &b.hyp[i]; !h.dead() {
-			w += exp(h.logW)
-		}
+		w += float64(b.hyp[i].weight)
 	}
 	return w
 }
@@ -248,10 +251,10 @@ func (b *bank) waterBoils() (tw, sd float64) {
 	var w, m1, m2 float64
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		if h.dead() {
+		p := float64(h.weight)
+		if p == 0 {
 			continue
 		}
-		p := exp(h.logW)
 		d := h.tw - b.hyp[0].tw
 		w += p
 		m1 += p * d
@@ -266,10 +269,10 @@ func (b *bank) slope() (mean, sd float64) {
 	var w, m1, m2 float64
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		if h.dead() {
+		p := float64(h.weight)
+		if p == 0 {
 			continue
 		}
-		p := exp(h.logW)
 		s := -h.k * h.perV
 		w += p
 		m1 += p * s
@@ -284,10 +287,10 @@ func (b *bank) heat() (mean, sd float64) {
 	var w, m1, m2 float64
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		if h.dead() {
+		p := float64(h.weight)
+		if p == 0 {
 			continue
 		}
-		p := exp(h.logW)
 		w += p
 		m1 += p * h.k
 		m2 += p * (h.k*h.k + h.kk)
