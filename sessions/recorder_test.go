@@ -153,7 +153,8 @@ func TestRecorderNeverDelaysItsCaller(t *testing.T) {
 		if took := time.Since(begin); took != 30*time.Second {
 			t.Errorf("30 s of readings took %v with syncs of 1 s", took)
 		}
-		if s := r.Status(); s.Unsynced > 2200*time.Millisecond {
+		// A sync that ends with the tick of the next may miss it: three seconds.
+		if s := r.Status(); s.Unsynced > 3200*time.Millisecond {
 			t.Errorf("oldest unsynced line is %v old", s.Unsynced)
 		}
 		if err := r.Close(Summary{}); err != nil {
