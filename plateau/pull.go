@@ -183,7 +183,8 @@ func (s *State) pullDue(a *Advice) bool {
 		return s.level()+max(s.boiling.slope, 0)*ahead >= s.aim()
 	}
 	if s.runOn()+s.rise()*ahead >= s.aim() && s.runOn()+s.evenRise()*ahead >= s.aim() {
-		return true
+		t, off := s.hobPauses()
+		return !off || s.pausedPeak(t, ahead) >= float64(s.cfg.Target)
 	}
 	// The readings alone, whatever the estimate made of them.
 	if s.recent.newest() < s.aim()-2 {
@@ -191,6 +192,35 @@ func (s *State) pullDue(a *Advice) bool {
 	}
 	c, n := s.recent.mean(8)
 	return n >= 3 && c-2*s.clean.noise/math.Sqrt(float64(n)) >= s.aim()
+}
+
+// hobPauses reports whether a hob that switches on and off seems to be off just
+// now: the readings climb far more slowly than the pot did, but have not fallen
+// as they do where a spoon stirs the cool rim in. It returns the last seconds'
+// line. Coarse steps hide it.
+func (s *State) hobPauses() (t trend, off bool) {
+	t = s.recent.line(s.at, 9)
+	if !t.ok || s.clean.step > 0.12 {
+		return t, false
+	}
+	top, ok := s.recent.highest(30, 2)
+	if c, n := s.recent.mean(3); !ok || n == 0 || c < top-0.05-2*s.clean.noise {
+		return t, false
+	}
+	return t, t.slope+2*t.err < pauseShare*s.rise()
+}
+
+// pauseShare of its slope is what a pot may keep that a pausing hob no longer
+// heats, for all that a hot base gives on.
+const pauseShare = 0.65
+
+// pausedPeak returns how hot the pot gets if it is lifted ahead seconds from
+// now while its hob is off. What a base and a hob still give after the lift is
+// what they hold over the pot, and that is in proportion to what they give now.
+func (s *State) pausedPeak(t trend, ahead float64) float64 {
+	climb := max(t.slope, 0)
+	share := min(climb/max(s.rise(), 1e-6), 1)
+	return t.c + climb*(s.cfg.Lag.Seconds()+ahead) + share*float64(s.cfg.CarryOver)
 }
 
 // blindPull reports whether the pot may be at its target although nothing can
