@@ -19,6 +19,12 @@ type cleaner struct {
 	step  float64       // smallest change seen, °C; 0 before the first
 	noisy bool
 	moved bool // the reading just used ended a jump that stayed
+	rose  bool // and the jump went up
+
+	calmAt time.Duration // when readings tell of noise again, after a run of doubts
+	hotTo  time.Duration // until when the tip may touch the bottom again
+	tight  bool          // it may now: the way there looks like a climb
+	rough  rough
 
 	stirred  bool // the tip is in something cooler than the pot: see stir
 	stirAt   time.Duration
@@ -36,6 +42,7 @@ type cleaner struct {
 	doubtAt    time.Duration
 	doubtStep  float64 // and how far it lay from the doubted one before
 	doubtUp    bool    // and whether above it
+	torn       bool    // the run of doubts began with a step that no probe can make
 	settledC   float64 // where doubted readings have stayed within 1 °C
 	settledAt  time.Duration
 	before     float64 // °C before a sudden fall, 0 when there was none of late
@@ -61,6 +68,8 @@ type view struct {
 	drift float64 // °C/s, of the last seconds
 	lag   float64 // s, of the probe
 	shown float64 // °C that the probe should show of a boiling pot by now; 0 when unknown
+	water float64 // °C at which water boils here
+	heeds bool    // a low level may be believed: the target is far, or the pull has been called
 }
 
 // view returns what to expect of the next reading.
@@ -73,6 +82,8 @@ func (s *State) view() view {
 		v.mode = creamed
 	case Stall, Climb:
 		v.mode = boiled
+		v.water, _ = s.water()
+		v.heeds = s.heedsLow()
 		v.slope = s.heldSlope
 		if s.cook.boils && s.recent.n > 0 {
 			v.shown = s.runOn() - v.slope*v.lag
@@ -98,8 +109,9 @@ const (
 
 // judge says what is wrong with a reading, FaultNone when it is to be used.
 func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
-	k.moved = false
+	k.moved, k.rose = false, false
 	k.track(at, raw, v)
+	k.rough.add(c)
 	if f := k.unbelievable(raw, c, v); f != probe.FaultNone {
 		k.suspect(at, c)
 		return f
@@ -107,7 +119,9 @@ func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
 	if k.frozen(at) {
 		return probe.FaultFrozen
 	}
-	if k.has && at-k.at > time.Minute {
+	k.tight = at < k.hotTo
+	doubting := k.doubts > 0 && at-k.doubtAt < 5*time.Second
+	if k.has && at-k.at > time.Minute && !doubting {
 		k.has = false // too long ago to compare with
 	}
 	if !k.has {
@@ -119,27 +133,28 @@ func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
 	if v.shown != 0 && at >= k.trustsAt {
 		away = c - v.shown
 	}
+	if k.rough.is {
+		k.suspect(at, c)
+		return probe.FaultNoise
+	}
+	if doubting {
+		dt = min(dt, 20) // what is seen all the while does not become likelier
+	}
 	if k.allowed(c, away, dt, v) && k.returned(at, c, away) {
 		k.use(at, c, v)
 		return probe.FaultNone
 	}
 	k.stirred = false
+	if k.doubts == 0 {
+		k.torn = v.mode == boiled && beyondLag(c-k.last, dt, v.lag)
+	}
 	k.suspect(at, c)
 	if k.confirmed(at, c, v) {
-		k.moved = true
+		k.moved, k.rose = true, away > 0
 		k.use(at, c, v)
 		return probe.FaultNone
 	}
-	switch {
-	case k.noisy:
-		return probe.FaultNoise
-	case k.doubts == 1:
-		return probe.FaultSpike
-	case away < 0 && v.mode >= boiled:
-		k.lastLifted = true
-		return probe.FaultLifted
-	}
-	return probe.FaultJump
+	return k.name(at, c, away, v)
 }
 
 // A spoon brings cooler syrup from the rim to the tip for some seconds. A
@@ -245,6 +260,9 @@ func (k *cleaner) allowed(c, away, dt float64, v view) bool {
 		return away < 8+2*dt || k.undoes(c)
 	case boiled:
 		most := 1.5
+		if k.tight {
+			most = 0.4
+		}
 		if away < 0 {
 			most = stirDeep
 		}
@@ -302,7 +320,7 @@ func (k *cleaner) confirmed(at time.Duration, c float64, v view) bool {
 		onward := k.doubtStep < 10 || k.doubtUp == (c > k.last)
 		return k.doubts >= 2 && onward && (c > 60 || k.doubts >= 3)
 	case boiled:
-		return lasted > 25*time.Second && stayed > 8*time.Second && c > 60
+		return lasted > 25*time.Second && stayed > 8*time.Second && c > 60 && !k.holds(at, c, v)
 	default:
 		return lasted > 8*time.Second && stayed > 3*time.Second
 	}
@@ -315,11 +333,16 @@ func (k *cleaner) use(at time.Duration, c float64, v view) {
 			k.dt = min(dt, 10)
 		}
 		k.dt += (min(dt, 10) - k.dt) / 16
-		if dt < 5 && k.doubts == 0 {
+		if k.doubts >= 3 {
+			k.calmAt = at + 10*time.Second
+		}
+		if dt < 5 && k.doubts == 0 && at >= k.calmAt {
 			// For white noise the mean distance of neighbours is 1.128 σ.
 			d := min(math.Abs(c-k.last-v.drift*dt), 4) / 1.128
 			if v.mode < boiled {
 				d = min(d, 0.5)
+			} else {
+				d = min(d, 0.6+3*k.noise) // a leap is not noise yet
 			}
 			k.noise += (d - k.noise) / 24
 			k.noisy = k.noise > 1.5 || k.noisy && k.noise > 1
@@ -337,5 +360,5 @@ func (k *cleaner) use(at time.Duration, c float64, v view) {
 
 // reset forgets the level, so that the next reading is taken as it comes.
 func (k *cleaner) reset() {
-	k.has, k.doubts, k.lastLifted, k.rawN = false, 0, false, 0
+	k.has, k.doubts, k.lastLifted, k.rawN, k.rough = false, 0, false, 0, rough{}
 }

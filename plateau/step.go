@@ -113,7 +113,11 @@ func (s *State) doubt(f probe.Fault, a *Advice) {
 func (s *State) leap() {
 	s.est.gap(s.at)
 	s.recent.clear()
-	if s.cook.phase == Stall || s.cook.phase == Climb {
+	switch p := s.cook.phase; {
+	case p != Stall && p != Climb:
+	case s.clean.rose: // it boils on, hotter than it was taken for
+		s.est.restart(s.at)
+	default:
 		s.backToCream()
 	}
 }

@@ -143,14 +143,39 @@ func probeText(a Advice, u probe.Unit) string {
 	if a.Doubt != probe.FaultNone {
 		t += ": " + a.Doubt.String()
 	}
-	if !a.HasNow {
-		return t + "."
+	t += "."
+	if what := remedies[a.Doubt]; what != "" {
+		t += " " + what + "."
 	}
-	t += ". Last " + u.Temp(a.Now, 0)
+	if !a.HasNow {
+		return t
+	}
+	t += " Last " + u.Temp(a.Now, 0)
 	if a.Forecast.Ok() {
 		t += ", target by guess in " + spoken(a.Forecast.ETA)
 	}
 	return t + ". Watch the pot."
+}
+
+// remedies say what to do against each fault, with sticky hands.
+var remedies = map[probe.Fault]string{
+	probe.FaultEmpty:      "See what it sends",
+	probe.FaultGarbled:    "Check its speed and its lead",
+	probe.FaultOpen:       "Push the plug in, or change the lead",
+	probe.FaultShort:      "Dry the plug, or change the lead",
+	probe.FaultOverRange:  "Check plug and lead, and its type",
+	probe.FaultPowerOn:    "It has just restarted: check its plug",
+	probe.FaultReported:   "Read its own display",
+	probe.FaultImpossible: "Wrong register, scale or unit",
+	probe.FaultGone:       "Plug it in again",
+	probe.FaultSilent:     "See that it is on and plugged in",
+	probe.FaultJump:       "Check its plug and which channel is read",
+	probe.FaultFrozen:     "Pull its plug and put it back",
+	probe.FaultLifted:     "Put the tip back into the syrup",
+	probe.FaultUncovered:  "Push the tip deeper or tilt the pot",
+	probe.FaultUnit:       "It sends °F: start again with --probe-unit F",
+	probe.FaultBottom:     "Lift the tip off the bottom and stir",
+	probe.FaultNoise:      "Move its lead away from the hob",
 }
 
 // spoken writes a time as a cook says it: "40 s", "3:20 min", "1 h 05 min".
