@@ -7,6 +7,8 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"runtime"
+	"sync"
 )
 
 // The index caches the entries of a folder: a first line with the version of
@@ -19,24 +21,49 @@ const (
 // readIndex returns the entries by name, none when the index is missing, of
 // another version or not readable; a line that is damaged costs only itself.
 func readIndex(dir string) map[string]Entry {
-	known := map[string]Entry{}
 	file, err := os.ReadFile(filepath.Join(dir, indexName))
 	if err != nil {
-		return known
+		return nil
 	}
 	head, rest, _ := bytes.Cut(file, []byte{'\n'})
 	if string(head) != indexVersion {
-		return known
+		return nil
 	}
-	for len(rest) > 0 {
-		var line []byte
-		line, rest, _ = bytes.Cut(rest, []byte{'\n'})
-		var e Entry
-		if json.Unmarshal(line, &e) == nil {
+	parts := make([][]Entry, runtime.GOMAXPROCS(0))
+	var wg sync.WaitGroup
+	for i := range parts {
+		var part []byte
+		part, rest = cutLines(rest, len(rest)/(len(parts)-i))
+		wg.Go(func() { parts[i] = readEntries(part) })
+	}
+	wg.Wait()
+	known := map[string]Entry{}
+	for _, part := range parts {
+		for _, e := range part {
 			known[e.Name] = e
 		}
 	}
 	return known
+}
+
+// cutLines cuts whole lines of about n bytes off b.
+func cutLines(b []byte, n int) (lines, rest []byte) {
+	end := bytes.IndexByte(b[min(n, len(b)):], '\n')
+	if end < 0 {
+		return b, nil
+	}
+	return b[:n+end+1], b[n+end+1:]
+}
+
+func readEntries(lines []byte) []Entry {
+	var out []Entry
+	for line := range bytes.Lines(lines) {
+		var e Entry
+		if json.Unmarshal(line, &e) == nil {
+			out = append(out, e)
+		}
+	}
+	return out
 }
 
 // writeIndex replaces the index. A folder that cannot be written to goes

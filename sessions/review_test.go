@@ -265,8 +265,10 @@ func BenchmarkReview(b *testing.B) {
 	k := newKitchen(1)
 	k.pot.Probe.Every, k.tail = time.Second, time.Hour
 	s := k.session()
-	b.ReportMetric(float64(len(s.Records)), "records")
+	cpu := cpuTime()
 	for b.Loop() {
 		Review(s, Usual{})
 	}
+	b.ReportMetric(float64((cpuTime()-cpu).Microseconds())/1e3/float64(b.N), "cpu-ms/op")
+	b.ReportMetric(float64(len(s.Records)), "records")
 }

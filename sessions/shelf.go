@@ -18,11 +18,14 @@ import (
 // exist holds none. What is known of files that have not changed comes from
 // the folder's index, which List mends when it can; nothing is kept only there.
 func List(dir string) ([]Entry, error) {
+	var known map[string]Entry
+	var wg sync.WaitGroup
+	wg.Go(func() { known = readIndex(dir) })
 	files, err := sessionFiles(dir)
+	wg.Wait()
 	if err != nil {
 		return nil, troubleAt("listing", dir, err)
 	}
-	known := readIndex(dir)
 	entries := make([]Entry, len(files))
 	var stale []int
 	for i, f := range files {

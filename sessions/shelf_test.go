@@ -260,6 +260,7 @@ func BenchmarkList(b *testing.B) {
 			b.Run(fmt.Sprintf("%d of %d s/warm=%v", size.sessions, size.readings, warm), func(b *testing.B) {
 				var before, after runtime.MemStats
 				runtime.ReadMemStats(&before)
+				cpu := cpuTime()
 				for b.Loop() {
 					if !warm {
 						os.Remove(filepath.Join(dir, indexName))
@@ -269,6 +270,7 @@ func BenchmarkList(b *testing.B) {
 						b.Fatal(len(entries), err)
 					}
 				}
+				b.ReportMetric(float64((cpuTime()-cpu).Milliseconds())/float64(b.N), "cpu-ms/op")
 				runtime.ReadMemStats(&after)
 				b.ReportMetric(float64(after.TotalAlloc-before.TotalAlloc)/float64(b.N)/float64(size.sessions), "B/session")
 			})
