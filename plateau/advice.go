@@ -115,8 +115,10 @@ type Advice struct {
 
 	Dark              time.Duration // until the melt is too dark at its present slope
 	HasDark           bool
-	CreamG            float64 // cream that can go in at once without the pot dropping below the floor, g
+	CreamG            float64 // cream that can go in now without the pot dropping below the floor, g
 	HasCream          bool
+	CreamInG          float64       // cream in the pot by the heat that it has taken up, g
+	CreamPlanG        float64       // all that the recipe has, g; 0 when unknown
 	Floor             probe.Celsius // the creaming floor now; 0 outside the cream
 	DipOpen, DipClose probe.Celsius // the dip window
 	DipIn             time.Duration // until the dip window opens

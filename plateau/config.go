@@ -29,6 +29,9 @@ type Batch struct {
 	Melt  syrup.Mix // what is melted before the cream
 	Cream syrup.Mix // what is added to it
 	PotJK float64   // heat capacity of the empty pot, J/K; 0 when unknown
+	// CreamC is how warm the cream goes in, °C; 0 when unknown, which is taken
+	// for cold.
+	CreamC float64
 }
 
 // Known reports whether a recipe was given.

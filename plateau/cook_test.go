@@ -50,7 +50,7 @@ func TestCook_wholeMarkedBatch(t *testing.T) {
 	k := newKitchen(dipping())
 	k.batch()
 	once := []plateau.Prompt{
-		plateau.AddCream, plateau.Stalled, plateau.LowerHeat, plateau.NearTarget, plateau.PullNow,
+		plateau.Stalled, plateau.LowerHeat, plateau.NearTarget, plateau.PullNow,
 		plateau.DipOpen, plateau.DipClosing, plateau.DipClosed,
 	}
 	for _, p := range once {

@@ -1,7 +1,6 @@
 package plateau
 
 import (
-	"math"
 	"time"
 
 	"boildown/syrup"
@@ -13,11 +12,13 @@ import (
 type creaming struct {
 	at     time.Duration
 	top    float64 // °C of the pot before the first cream
-	hotJK  float64 // heat capacity of pot and melt, J/K
+	sugar  float64 // g of the melt
+	potJK  float64 // heat capacity of the empty pot, J/K
 	moles  float64 // of solute in the melt
 	watts  float64 // net power, from the melt's slope
 	cp     float64 // of the cream, J/(g·K)
 	wet    float64 // water's share of the cream
+	warm   float64 // °C of the cream
 	most   float64 // g of cream planned; 0 when unknown
 	cream  float64 // g in the pot by the account
 	water  float64 // g of its water still in the pot
@@ -29,10 +30,8 @@ type creaming struct {
 	margin float64 // K above the floor
 	ahead  float64 // the same, where the pot is heading
 	ok     bool
-
-	flow    float64       // g/s, the quickest that cream has gone in
-	goneAt  time.Duration // the hold last ended
-	portion float64       // g that could go in then
+	atBoil bool // it stands still between two portions
+	offer  portion
 }
 
 // The floor lies this far under the boiling point and never above floorMostC:
@@ -46,27 +45,32 @@ const (
 const (
 	guessMeltG   = 400.0
 	guessPotJK   = 500.0 // 1 kg of steel
-	guessMeltCp  = 2.3   // J/(g·K), molten sugar ±10 %
 	guessCreamCp = 3.27
 	guessCreamW  = 0.577  // heavy cream
 	guessSolid   = 1.8e-4 // mol/g
-	coldCreamC   = 20.0   // cream is taken to be cold, which errs on the safe side
+	coldCreamC   = 10.0   // cream is taken to be cold, which errs on the safe side
 	guessWatts   = 600.0
+	leastWatts   = 350.0 // the last crystals keep a melt from warming on any hob
+	guessLossWK  = 1.5   // of a pot without a lid, W/K
+	waterCp      = 4.2   // J/(g·K)
 )
 
 // begin opens the account as the first cream goes in.
 func (k *creaming) begin(s *State, at time.Duration) {
-	*k = creaming{at: at, cp: guessCreamCp, wet: guessCreamW, solid: guessSolid, boils: floorMostC + floorUnder}
+	*k = creaming{at: at, cp: guessCreamCp, wet: guessCreamW, solid: guessSolid, warm: coldCreamC,
+		sugar: guessMeltG, potJK: guessPotJK, boils: floorMostC + floorUnder}
 	k.top = s.melt.now
 	if c, ok := s.recent.highest(20, 0); ok {
 		k.top = max(k.top, c)
 	}
-	melt, pot := guessMeltG*guessMeltCp, guessPotJK
 	k.moles = guessMeltG / syrup.SucroseMolG
 	if b := s.cfg.Batch; b.Melt.Mass() > 0 {
-		melt, k.moles = b.Melt.Mass()*guessMeltCp, b.Melt.Moles()
+		k.sugar, k.moles = b.Melt.Mass()-b.Melt.Water, b.Melt.Moles()
 		if b.PotJK > 0 {
-			pot = b.PotJK
+			k.potJK = b.PotJK
+		}
+		if b.CreamC > 0 {
+			k.warm = b.CreamC
 		}
 		if m := b.Cream.Mass(); m > 0 {
 			k.wet, k.most = max(b.Cream.Water/m, 0.05), m
@@ -74,27 +78,46 @@ func (k *creaming) begin(s *State, at time.Duration) {
 			k.cp = clamp(b.Cream.HeatCapacity(60)/m, 1, 4.3)
 		}
 	}
-	k.hotJK = melt + pot
 	k.last, k.lastAt = k.top, at
 	k.watts = guessWatts
 	if s.melt.slope > 0.02 {
-		k.watts = clamp(k.hotJK*s.melt.slope, 100, 2500)
+		k.watts = clamp(k.jk(k.top)*s.melt.slope, leastWatts, 2500)
 	}
+	k.margin = k.top - floorMostC
+	k.ahead, k.ok = k.margin, k.seen()
 }
+
+// seen reports whether the creaming was watched from its beginning.
+func (k *creaming) seen() bool { return k.top > floorMostC-25 }
+
+// jk is the heat capacity of the pot and what is in it at c °C, J/K. Sugar
+// takes up as much as [syrup.MoltenSugarCp] where it is hot and dry, and less
+// where it is dissolved; the same with its steam gone.
+func (k *creaming) jk(c float64) float64 {
+	const wet, dry = 118.0, 150.0
+	choiOkos := syrup.Mix{Solutes: 1}.HeatCapacity(min(c, dry))
+	sugar := choiOkos + (syrup.MoltenSugarCp-choiOkos)*clamp((c-wet)/(dry-wet), 0, 1)
+	gone := max(k.wet*k.cream-k.water, 0)
+	return k.potJK + k.sugar*sugar + max(k.cream*k.cp-gone*waterCp, 0)
+}
+
+// power is what the hob sends into a pot at c °C, W: a cooler pot loses less
+// to the room than the melt did.
+func (k *creaming) power(c float64) float64 { return k.watts + guessLossWK*max(k.top-c, 0) }
 
 // to carries the account on to a pot that reads c after dt seconds: the heat
 // that the pot gave and the hob sent went into cream, and into steam where the
 // pot boils. It returns the cream and the water that are then in the pot, g.
 func (k *creaming) to(s *State, c, dt float64) (cream, water float64) {
-	heat := (k.hotJK+k.cream*k.cp)*(k.last-c) + k.watts*dt
-	warm := k.cp * max(c-coldCreamC, 5)
-	cream = max(heat/warm, 0)
+	heat := k.jk((k.last+c)/2)*(k.last-c) + k.power(c)*dt
+	warm := k.cp * max(c-k.warm, 5)
+	cream = max(heat/warm, -k.cream) // less, where the pot was thought to cool and did not
 	full := s.waterAt(c, k.moles+k.cream*k.solid)
 	if k.water+k.wet*cream < full {
-		return k.cream + cream, k.water + k.wet*cream // too little water to boil so cool
+		return k.cream + cream, max(k.water+k.wet*cream, 0) // too little water to boil so cool
 	}
 	latent := syrup.LatentHeat(min(c, 150))
-	cream = max((heat+latent*(full-k.water))/(warm+k.wet*latent), 0)
+	cream = max((heat+latent*(full-k.water))/(warm+k.wet*latent), -k.cream)
 	return k.cream + cream, full
 }
 
@@ -110,74 +133,36 @@ func (k *creaming) over(s *State, c, cream, water float64) (margin, boils float6
 
 // feel takes in the reading just used.
 func (k *creaming) feel(s *State) {
-	if s.cook.phase != Cream || k.hotJK == 0 { // an account that nothing opened says nothing
+	if s.cook.phase != Cream || k.sugar == 0 { // an account that nothing opened says nothing
 		return
 	}
-	now, slope := s.melt.now, s.melt.slope
+	now := s.melt.now
 	k.cream, k.water = k.to(s, now, (s.at - k.lastAt).Seconds())
 	if k.most > 0 {
 		k.cream = min(k.cream, k.most)
 	}
-	k.cream, k.water = min(k.cream, 1e6), min(k.water, 1e6)
+	k.cream, k.water = min(k.cream, 1e6), min(k.water, 1e6, k.wet*k.cream)
 	k.last, k.lastAt = now, s.at
 	k.margin, k.boils = k.over(s, now, k.cream, k.water)
-	k.ahead = k.margin
-	if slope < 0 {
-		next := now + slope*holdAhead
-		cream, water := k.to(s, next, 0)
-		k.ahead, _ = k.over(s, next, cream, water)
-	}
+	k.ahead = min(s.after(k.flow(s)*holdAhead), k.margin)
 	if k.under++; k.margin >= 0 {
 		k.under = 0
 	}
-	if slope < 0 {
-		k.flow = max(k.flow, ((k.hotJK+k.cream*k.cp)*-slope+k.watts)/k.jPerG(now))
-	}
-	k.ok = k.top > floorMostC-25 // else the creaming was not seen from its beginning
-}
-
-// jPerG is the heat that a gram of cream takes up in a pot at c °C, its water
-// going off as steam where the pot is far hotter than a syrup boils.
-func (k *creaming) jPerG(c float64) float64 {
-	j := k.cp * max(c-coldCreamC, 5)
-	if c > 115 {
-		j += k.wet * syrup.LatentHeat(110)
-	}
-	return j
+	k.ok = k.seen()
 }
 
 // Cream pacing.
 const (
-	holdAhead  = 6.0 // s: from the prompt to the jug held still, and the probe's blur
+	holdAhead  = 2.0 // s: from the prompt to the jug held still, and the probe's blur
 	holdMargin = 1.0 // K above the floor
 	goOnMargin = 4.0
-	jugS       = 1.0 // s from the prompt to the jug held still
 )
-
-// spent reports whether by now all that could go in since the hold ended has
-// gone in, if it goes in as quickly as it did. A quick jug is half empty before
-// a probe shows anything of it.
-func (k *creaming) spent(at time.Duration) bool {
-	if k.goneAt == 0 || k.flow <= 0 || k.boils > 115 {
-		return false
-	}
-	pours := k.portion/k.flow - jugS
-	return pours < holdAhead && (at-k.goneAt).Seconds() >= pours
-}
 
 // watchCream raises what belongs to the creaming.
 func (s *State) watchCream(a *Advice) {
 	k := &s.cream
 	in := s.cook.phase == Cream && k.ok
-	held := s.alerts.standing.Has(HoldCream)
-	since := s.at - s.alerts.since[HoldCream]
-	settled := since > span(s.cfg.Lag.Seconds()+2)
-	s.hold(a, HoldCream, in && !s.cook.ended && (k.ahead < holdMargin || k.spent(s.at)),
-		!in || s.cook.ended || settled && k.margin > goOnMargin && s.melt.slope >= 0)
-	if held && !s.alerts.standing.Has(HoldCream) {
-		k.goneAt = s.at
-		k.portion, _ = s.creamNow()
-	}
+	s.pace(a, in && !s.cook.ended)
 	s.hold(a, Seize, in && k.under >= 2, s.cook.phase != Cream || in && k.margin > goOnMargin)
 	s.foam(a)
 }
@@ -209,20 +194,4 @@ func (s *State) waterAt(c, moles float64) float64 {
 func (s *State) boilsAt(z float64) float64 {
 	w, _ := s.water()
 	return s.curve.Boils(z) - s.curve.WaterBoils() + w
-}
-
-// creamNow returns how much cream can go in at once without the pot dropping
-// below the floor.
-func (s *State) creamNow() (g float64, ok bool) {
-	k := &s.cream
-	if s.cook.phase != Cream || !k.ok || s.cook.ended {
-		return 0, false
-	}
-	p := syrup.Portion{CpJGK: k.cp, Water: k.wet, CreamC: coldCreamC,
-		FloorC: min(k.boils-floorUnder, floorMostC), BoilsC: min(k.boils, s.melt.now)}
-	g = p.Largest(k.hotJK+k.cream*k.cp, s.melt.now, 0)
-	if k.most > 0 {
-		g = min(g, k.most)
-	}
-	return within(g, 0, 5000, 0), !math.IsInf(g, 0)
 }

@@ -84,7 +84,13 @@ func (s *State) watchMelt(a *Advice) {
 	s.pulse(a, Sample, solid && m.now > sampleFromC && m.now < burntC, swirlEvery, glance)
 
 	clear := c.look == MarkLookClear || c.look == NoMark
-	s.hold(a, AddCream, melts && clear && m.now >= creamFromC, !melts || !clear || m.now < creamFromC-5)
+	if ready := melts && clear && m.now >= creamFromC; ready && !s.alerts.standing.Has(AddCream) {
+		s.cream.begin(s, s.at)
+		s.cream.offer.g = s.largest()
+		s.raise(a, AddCream)
+	} else if melts && (!clear || m.now < creamFromC-5) {
+		s.alerts.clear(AddCream)
+	}
 
 	now, slope := s.meltNow()
 	heading := now+max(burnLead*slope, burnLeadLow*min(slope, 0.5)) >= burntC && now >= burnFromC

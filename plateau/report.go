@@ -28,6 +28,7 @@ func (s *State) report(a *Advice) {
 	a.CreamG, a.HasCream = s.creamNow()
 	if c.phase == Cream {
 		a.Floor = probe.Celsius(min(s.cream.boils-floorUnder, floorMostC))
+		a.CreamInG, a.CreamPlanG = s.cream.cream, s.cream.most
 	}
 	a.Dark, a.HasDark = s.untilDark()
 	s.reportDip(a)

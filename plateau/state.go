@@ -95,6 +95,7 @@ func (c Config) sane() Config {
 	c.DipClose = min(c.DipClose, c.DipOpen)
 	c.Batch.Melt, c.Batch.Cream = saneMix(c.Batch.Melt), saneMix(c.Batch.Cream)
 	c.Batch.PotJK = within(c.Batch.PotJK, 0, 1e6, 0)
+	c.Batch.CreamC = within(c.Batch.CreamC, -5, 99, 0)
 	return c
 }
 
