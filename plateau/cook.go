@@ -298,7 +298,7 @@ func (s *State) hope(t trend) {
 	if t.ok {
 		most = max(1.5*max(t.slope, s.boiling.slope, 0)+strayUp+2*t.err, 0)
 	}
-	held := s.heldSlope * math.Exp(-(s.at-s.potAt).Seconds()/heldFor)
+	held := s.heldSlope * exp(-(s.at-s.potAt).Seconds()/heldFor)
 	s.slopeC = clamp(m/60, -0.2, min(most, 0.5))
 	s.heldSlope = max(s.slopeC, min(held, most))
 }
@@ -313,8 +313,8 @@ func (s *State) runOn() float64 {
 		return float64(s.potC)
 	}
 	slope := s.heldSlope
-	if t := s.recent.line(s.at, 60); t.ok {
-		slope = min(slope, max(1.5*t.slope, 0)+strayUp)
+	if minute, ok := s.recent.slope(); ok {
+		slope = min(slope, max(1.5*minute, 0)+strayUp)
 	}
 	return float64(s.potC) + slope*gone
 }

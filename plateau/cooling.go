@@ -98,10 +98,12 @@ func (s *State) watchCooling(a *Advice) {
 	c := &s.cook
 	dips := c.phase == Dip
 	s.hold(a, DipOpen, dips, !dips)
-	left, ok := s.off.until(s.melt.now, float64(s.cfg.DipClose))
 	quarter := float64(s.cfg.DipOpen-s.cfg.DipClose) / 4
-	closing := dips && s.melt.now < float64(s.cfg.DipClose)+2*quarter && ok &&
-		(left <= closingAhead || s.melt.now < float64(s.cfg.DipClose)+quarter)
+	closing := false
+	if dips && s.melt.now < float64(s.cfg.DipClose)+2*quarter {
+		left, ok := s.off.until(s.melt.now, float64(s.cfg.DipClose))
+		closing = ok && (left <= closingAhead || s.melt.now < float64(s.cfg.DipClose)+quarter)
+	}
 	s.hold(a, DipClosing, closing, !dips || s.melt.now > float64(s.cfg.DipClose)+3*quarter)
 	s.hold(a, DipClosed, c.phase == Done, c.phase != Done)
 }

@@ -56,8 +56,8 @@ func (s *State) rise() float64 {
 // only for some seconds.
 func (s *State) evenRise() float64 {
 	r := s.rise()
-	if t := s.recent.line(s.at, 60); t.ok {
-		return max(min(t.slope, r), r/2)
+	if minute, ok := s.recent.slope(); ok {
+		return max(min(minute, r), r/2)
 	}
 	return r
 }

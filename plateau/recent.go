@@ -12,6 +12,11 @@ type recent struct {
 	bins [recentS]secondMean
 	head int64 // second of the newest bin
 	n    int64 // seconds since the first bin, at most recentS
+	full int64 // of which hold a reading
+
+	minute   float64 // °C/s, slope of the last minute, as of second minuteAt
+	minuteAt int64
+	minuteOk bool
 }
 
 // recentS is a power of two so that a second's place is a mask away.
@@ -31,15 +36,21 @@ func (r *recent) add(at time.Duration, c float64) {
 	sec := int64(at / time.Second)
 	switch ahead := sec - r.head; {
 	case r.n == 0 || ahead >= recentS:
-		r.bins = [recentS]secondMean{}
-		r.head, r.n = sec, 1
+		*r = recent{head: sec, n: 1}
 	default:
 		for ; r.head < sec; r.n = min(r.n+1, recentS) {
 			r.head++
-			r.bins[r.head&recentMask] = secondMean{}
+			b := &r.bins[r.head&recentMask]
+			if b.n > 0 {
+				r.full--
+			}
+			*b = secondMean{}
 		}
 	}
 	b := &r.bins[sec&recentMask]
+	if b.n == 0 {
+		r.full++
+	}
 	if b.n < math.MaxUint16 {
 		b.n++
 	}
@@ -100,14 +111,16 @@ func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bo
 }
 
 // share is the share of seconds that hold a reading.
-func (r *recent) share() float64 {
-	n := 0
-	for i := range r.n {
-		if r.bins[(r.head-i)&recentMask].n > 0 {
-			n++
-		}
+func (r *recent) share() float64 { return float64(r.full) / max(float64(r.n), 1) }
+
+// slope fits the last minute like line, but once a second only: a minute's
+// slope does not change between the readings of a second.
+func (r *recent) slope() (degCPerS float64, ok bool) {
+	if r.minuteAt != r.head {
+		t := r.line(0, 60)
+		r.minute, r.minuteOk, r.minuteAt = t.slope, t.ok, r.head
 	}
-	return float64(n) / max(float64(r.n), 1)
+	return r.minute, r.minuteOk
 }
 
 // newest returns the last second's mean.
