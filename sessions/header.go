@@ -75,6 +75,7 @@ type wireConfig struct {
 	Melt      *wireMix `json:"melt,omitempty"`
 	Cream     *wireMix `json:"cream,omitempty"`
 	PotJK     float64  `json:"pot_j_per_k,omitempty"`
+	CreamC    float64  `json:"cream_c,omitempty"`
 }
 
 type wireMix struct {
@@ -137,7 +138,7 @@ func wireOf(c plateau.Config) wireConfig {
 		Lag: seconds(c.Lag), Reaction: seconds(c.Reaction),
 		CarryOver: float64(c.CarryOver), Near: float64(c.Near),
 		DipOpen: float64(c.DipOpen), DipClose: float64(c.DipClose),
-		Melt: wireMixOf(c.Batch.Melt), Cream: wireMixOf(c.Batch.Cream), PotJK: c.Batch.PotJK,
+		Melt: wireMixOf(c.Batch.Melt), Cream: wireMixOf(c.Batch.Cream), PotJK: c.Batch.PotJK, CreamC: c.Batch.CreamC,
 	}
 }
 
@@ -148,7 +149,7 @@ func (w wireConfig) config() plateau.Config {
 		Lag:         fromSeconds(w.Lag), Reaction: fromSeconds(w.Reaction),
 		CarryOver: probe.Delta(w.CarryOver), Near: probe.Delta(w.Near),
 		DipOpen: probe.Celsius(w.DipOpen), DipClose: probe.Celsius(w.DipClose),
-		Batch: plateau.Batch{Melt: w.Melt.mix(), Cream: w.Cream.mix(), PotJK: w.PotJK},
+		Batch: plateau.Batch{Melt: w.Melt.mix(), Cream: w.Cream.mix(), PotJK: w.PotJK, CreamC: w.CreamC},
 	}
 }
 
