@@ -32,10 +32,14 @@ func (l Link) String() string {
 // the reading arrived, and returns nil when ctx ends, or an error when it can
 // never work. A link that is lost comes with a reading of [FaultGone], so that
 // a gap is on record from the moment it opens.
+//
+// Readings of another channel, such as the room's, are kept and shown and never
+// taken for the pot's.
 type Event struct {
 	Reading    Reading // meaningful only when HasReading
 	HasReading bool
 	Link       Link
 	Note       string // one sentence and its remedy, printable, "" for none
+	Channel    string // whose reading it is: "" for the pot's, else the name of another channel
 	Raw        string // the line the reading came from, made printable; "" when there was none
 }

@@ -35,6 +35,19 @@ func decode(line, body []byte) (Record, error) {
 		rec.Kind, rec.Prompt = PromptRecord, p
 	case "source":
 		rec.Kind, rec.Link = SourceRecord, linkFor(w.Link)
+	case "side":
+		rec.Kind, rec.Text = SideRecord, clean(w.Name, maxName)
+		rec.Side = probe.Reading{At: rec.At}
+		if w.C != nil {
+			rec.Side.C = roundTemp(probe.Celsius(*w.C))
+		}
+		var known bool
+		if rec.Side.Fault, known = probe.FaultFor(w.Fault); !known {
+			rec.Side.Fault = probe.FaultGarbled
+		}
+		if w.C == nil && rec.Side.Fault == probe.FaultNone {
+			rec.Side.Fault = probe.FaultEmpty
+		}
 	case "lost":
 		rec.Kind, rec.Count = LostRecord, max(w.Count, 0)
 	case "amend":

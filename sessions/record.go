@@ -19,6 +19,7 @@ const (
 	InputRecord  RecordKind = iota // Input was told to the fold
 	PromptRecord                   // Prompt began, in the words of Text
 	SourceRecord                   // the probe's link: Link and Text
+	SideRecord                     // Side is a reading of the channel Text, which is not the pot
 	LostRecord                     // Count readings found no room while the disk was away
 	AmendRecord                    // title, tags, note or outcome: Label
 	CloseRecord                    // the cook ended: Summary
@@ -33,6 +34,7 @@ type Record struct {
 	Input  plateau.Input
 	Prompt plateau.Prompt
 	Link   probe.Link
+	Side   probe.Reading
 	Text   string
 	Count  int
 	Label  *Amendment
@@ -50,6 +52,7 @@ type wireRecord struct {
 	Target float64  `json:"target_c,omitempty"`
 	Prompt string   `json:"prompt,omitempty"`
 	Link   string   `json:"link,omitempty"`
+	Name   string   `json:"channel,omitempty"`
 	Text   string   `json:"text,omitempty"`
 	Count  int      `json:"n,omitempty"`
 }

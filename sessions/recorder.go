@@ -35,12 +35,13 @@ type Recorder struct {
 	path   string
 	buf    []byte // bytes that are not synced yet; the first stands at base in the file
 	base   int64
-	lines  []heldLine // of buf, in order
-	held   int        // readings among lines
-	synced int        // lines on the disk for good, the header among them
-	lost   int        // lines that found no room
-	unsaid gap        // lost lines that the file does not tell of yet
-	urgent bool       // a mark waits to be synced
+	lines  []heldLine               // of buf, in order
+	held   int                      // readings among lines
+	sides  map[string]probe.Reading // the last one kept of each channel, its time and fault
+	synced int                      // lines on the disk for good, the header among them
+	lost   int                      // lines that found no room
+	unsaid gap                      // lost lines that the file does not tell of yet
+	urgent bool                     // a mark waits to be synced
 	ending bool
 	flush  []chan struct{}
 	err    error     // why the disk took nothing the last time
@@ -169,6 +170,38 @@ func (r *Recorder) Source(at time.Duration, link probe.Link, text string) {
 	}
 	r.record(wireRecord{K: "source", T: seconds(roundTime(at)), Link: word, Text: clean(text, maxText)}, at, false)
 }
+
+// Side records a reading of another channel than the pot's. What comes of it
+// more often than each second is left out, unless its fault has changed.
+func (r *Recorder) Side(channel string, reading probe.Reading) {
+	at, channel := roundTime(reading.At), clean(channel, maxName)
+	r.mu.Lock()
+	last, known := r.sides[channel]
+	due := !known || reading.Fault != last.Fault || at >= last.At+time.Second
+	if due && (known || len(r.sides) < maxSides) {
+		if r.sides == nil {
+			r.sides = map[string]probe.Reading{}
+		}
+		r.sides[channel] = probe.Reading{At: at, Fault: reading.Fault}
+	} else {
+		due = false
+	}
+	r.mu.Unlock()
+	if !due {
+		return
+	}
+	w := wireRecord{K: "side", T: seconds(at), Name: channel, Fault: reading.Fault.String()}
+	if c := float64(roundTemp(reading.C)); reading.Fault == probe.FaultNone || c != 0 {
+		w.C = &c
+	}
+	r.record(w, at, false)
+}
+
+// Bounds of the other channels.
+const (
+	maxName  = 40
+	maxSides = 16
+)
 
 // Amend records a title, tags, a note or an outcome while the batch cooks.
 func (r *Recorder) Amend(a Amendment) { r.record(wireAmend{K: "amend", Amendment: a}, 0, true) }

@@ -102,6 +102,17 @@ func (s *Session) Prompts() iter.Seq[Record] {
 	}
 }
 
+// Sides yields the readings of other channels than the pot's.
+func (s *Session) Sides() iter.Seq[Record] {
+	return func(yield func(Record) bool) {
+		for _, rec := range s.Records {
+			if rec.Kind == SideRecord && !yield(rec) {
+				return
+			}
+		}
+	}
+}
+
 // End returns the time of the last input.
 func (s *Session) End() time.Duration {
 	var end time.Duration

@@ -63,6 +63,9 @@ func (sc *scene) notices() []notice {
 	if a.Forecast.Guess {
 		wrong("TIME LEFT IS A GUESS: no readings to check it")
 	}
+	for _, side := range s.Sides {
+		known("%s", side.Words(sc.unit))
+	}
 	if s.Demo {
 		known("simulated pot")
 	}

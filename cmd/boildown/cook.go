@@ -146,9 +146,17 @@ func prepare(flags *cookFlags) (*batch, error) {
 		return nil, err
 	}
 	if !flags.source.simulated() {
+		if err := refuseMelt(flags.source.probe, "", flags.source.noMelt); err != nil {
+			return nil, err
+		}
 		if b.source, err = flags.source.openPort(); err != nil {
 			return nil, err
 		}
+		if b.source, err = flags.source.withSides(b.source); err != nil {
+			return nil, err
+		}
+	} else if flags.source.also != "" {
+		return nil, usagef("leave --also out", "the simulated pot has one channel")
 	}
 	b.header = sessions.Header{
 		Start: time.Now(), Recipe: flags.name, Probe: flags.source.name(), Fold: plateau.Version,

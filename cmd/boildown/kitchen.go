@@ -64,6 +64,7 @@ func newKitchen(ctx context.Context, b *batch, flags *cookFlags, term *terminal,
 	if term == nil {
 		k.print = newPrinter(out)
 		lines := &plain{out: k.print, unit: b.header.Unit, next: b.at}
+		lines.also = func() string { return k.pump.sideWords(lines.unit) }
 		k.pump.watch = append(k.pump.watch, lines.watch)
 		k.pump.news = lines.news
 		if words := b.header.HabitsFrom; words != "" {

@@ -19,6 +19,7 @@ const plainEvery = 10 * time.Second
 type plain struct {
 	out  io.Writer
 	unit probe.Unit
+	also func() string // the other channels, each after a comma; nil for none
 
 	next  time.Duration
 	phase plateau.Phase
@@ -39,7 +40,11 @@ func (p *plain) watch(in plateau.Input, a plateau.Advice) {
 	}
 	if in.At >= p.next {
 		p.next = in.At.Truncate(plainEvery) + plainEvery
-		p.line(in.At, "", reading(a, p.unit))
+		words := reading(a, p.unit)
+		if p.also != nil {
+			words += p.also()
+		}
+		p.line(in.At, "", words)
 	}
 }
 

@@ -52,6 +52,12 @@ func stateOf(name string, s ui.Snapshot, u probe.Unit) potState {
 	if a.HasNow {
 		is.Celsius = rounded(float64(a.Now), 2)
 	}
+	for _, side := range s.Sides {
+		is.Also[side.Name] = nil
+		if side.Fault == probe.FaultNone {
+			is.Also[side.Name] = rounded(float64(side.C), 2)
+		}
+	}
 	for p := range a.Standing.All {
 		is.Prompts = append(is.Prompts, potPrompt{rowPrompt{p.String(), p.Text(a, u)}, a.Quiet.Has(p)})
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"slices"
 	"sync"
 	"time"
 
@@ -16,6 +17,7 @@ type recorder interface {
 	Input(in plateau.Input)
 	Prompt(at time.Duration, p plateau.Prompt, text string)
 	Source(at time.Duration, link probe.Link, text string)
+	Side(channel string, r probe.Reading)
 	Status() sessions.Status
 }
 
@@ -138,6 +140,10 @@ func (p *pump) drain() {
 }
 
 func (p *pump) event(e probe.Event) {
+	if e.Channel != "" {
+		p.side(e)
+		return
+	}
 	line := e.HasReading && e.Reading.Fault != probe.FaultGone
 	if e.HasReading {
 		in := plateau.Reading(e.Reading)
@@ -167,6 +173,42 @@ func (p *pump) event(e probe.Event) {
 	if e.Note != "" {
 		p.snap.Note = e.Note
 	}
+}
+
+// side keeps and shows a reading of another channel. The fold never hears of it.
+func (p *pump) side(e probe.Event) {
+	if e.Note != "" {
+		p.rec.Source(p.at, probe.LinkSame, e.Channel+": "+e.Note)
+		if p.news != nil {
+			p.news(p.at, e.Channel+": "+e.Note)
+		}
+	}
+	if !e.HasReading {
+		return
+	}
+	p.rec.Side(e.Channel, e.Reading)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	is := ui.Side{Name: e.Channel, C: e.Reading.C, Fault: e.Reading.Fault}
+	sides := slices.Clone(p.snap.Sides) // a snapshot that was handed out holds the old ones
+	for i := range sides {
+		if sides[i].Name == is.Name {
+			sides[i] = is
+			p.snap.Sides = sides
+			return
+		}
+	}
+	p.snap.Sides = append(sides, is)
+}
+
+// sideWords are the other channels in small print.
+func (p *pump) sideWords(u probe.Unit) (words string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, s := range p.snap.Sides {
+		words += ", " + s.Words(u)
+	}
+	return words
 }
 
 // ended says that nothing more will come and why.

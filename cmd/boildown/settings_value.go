@@ -23,7 +23,7 @@ func exampleValue(f *pflag.Flag) string {
 	}
 	examples := map[string]string{
 		"altitude": "300m", "water-boils": "210.4F", "probe": "kettle", "recipe": "stall-dip",
-		"alert": "paplay bell.oga", "publish": "mqtt://192.168.1.5/kitchen/pot1", "separator": ";", "key": "pot", "cook": "Mara", "hob": "left",
+		"alert": "paplay bell.oga", "also": "room=field:2", "publish": "mqtt://192.168.1.5/kitchen/pot1", "separator": ";", "key": "pot", "cook": "Mara", "hob": "left",
 	}
 	if e := examples[f.Name]; e != "" {
 		return e

@@ -35,6 +35,8 @@ type sourceFlags struct {
 	comma bool
 	set   *pflag.FlagSet
 
+	also   string
+	noMelt bool
 	sensor probe.Sensor
 	cold   probe.Celsius
 
@@ -72,6 +74,8 @@ func (f *sourceFlags) register(set *pflag.FlagSet) {
 	set.Var(&value[probe.Sensor]{to: &f.sensor, parse: probe.ParseSensor, text: "none", kind: "sensor"}, "sensor", "what the number is if it is no temperature yet: type-k for millivolts, pt100 for ohms")
 	f.cold, _ = potTemp(defaultCold)
 	set.Var(tempValue(&f.cold, defaultCold), "cold-junction", "temperature of a thermocouple's cold junction, for --sensor type-k")
+	set.StringVar(&f.also, "also", "", "other channels to keep and show, as room=field:2 or room=key:air,second=/dev/ttyUSB1")
+	set.BoolVar(&f.noMelt, "no-melt", false, "the sugar melts without this probe: take it though it cannot measure so far")
 	set.IntVar(&f.calibrationDays, "calibration-days", 30, "after how many days a calibration is called old")
 }
 
