@@ -83,7 +83,7 @@ func (s *State) watchBoil(a *Advice) {
 	on := c.phase == Stall || c.phase == Climb || s.mayBoil()
 	since := s.at - s.alerts.since[Stalled]
 	s.hold(a, Stalled, c.phase == Stall && c.boils && s.alerts.once(Stalled, c.boilAt), c.phase != Stall || since > 30*time.Second)
-	s.pulse(a, Stir, on && c.boils && s.at-c.boilAt > 45*time.Second, 150*time.Second, glance)
+	s.pulse(a, Stir, on && c.boils && s.at-c.boilAt > 45*time.Second && !s.pullsSoon(a), 150*time.Second, glance)
 
 	gap := float64(s.cfg.Target) - s.level()
 	turned := c.heatDir < 0 && c.heatAt > c.boilAt && s.at-c.heatAt < 2*time.Minute
@@ -92,6 +92,12 @@ func (s *State) watchBoil(a *Advice) {
 
 	s.watchRise(a, on, gap)
 	s.watchTarget(a, on, gap)
+}
+
+// pullsSoon reports whether the cook's hands must stay free for the pull.
+func (s *State) pullsSoon(a *Advice) bool {
+	return s.alerts.standing.Has(PullNow) || a.Forecast.Ok() && s.untilPull(a.Forecast) < 40*time.Second ||
+		float64(s.cfg.Target)-s.level() < float64(s.cfg.Near)/2
 }
 
 // level is the pot's temperature for the prompts round the target: the

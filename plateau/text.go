@@ -2,8 +2,8 @@ package plateau
 
 import (
 	"fmt"
+	"math"
 	"strconv"
-	"strings"
 	"time"
 
 	"boildown/probe"
@@ -23,12 +23,9 @@ func (p Prompt) Text(a Advice, u probe.Unit) string {
 }
 
 var texts = [promptCount]func(Advice, probe.Unit) string{
-	Swirl:  func(Advice, probe.Unit) string { return "Swirl the sugar. Keep the handle turned in." },
-	Sample: sampleText,
-	AddCream: func(a Advice, u probe.Unit) string {
-		return "Add warm cream a little at a time: " + u.Temp(a.Now, 0) +
-			". Stir; arm's length, long sleeves: it spits steam."
-	},
+	Swirl:    func(Advice, probe.Unit) string { return "Swirl the sugar. Keep the handle turned in." },
+	Sample:   sampleText,
+	AddCream: addCreamText,
 	HoldCream: func(a Advice, u probe.Unit) string {
 		return "Hold the cream until it boils again: " + u.Temp(a.Now, 0) + ", floor " + u.Temp(a.Floor, 0) + "."
 	},
@@ -44,7 +41,7 @@ var texts = [promptCount]func(Advice, probe.Unit) string{
 	},
 	Burn: burnText,
 	Scorch: func(a Advice, u probe.Unit) string {
-		return "Off the heat now: " + u.Diff(a.Past(), 0) + " over and scorching. Warm cream by the spoon at arm's length; no cold cream, no water."
+		return "Off the heat now: " + u.Diff(a.Past(), 0) + " over and scorching. Warm cream by the spoon, arm's length, long sleeves; no cold cream, no water."
 	},
 	Seize: func(a Advice, u probe.Unit) string {
 		return "Stop the cream, the sugar may seize: " + u.Temp(a.Now, 0) + ". Low heat, stir until the lumps melt; mind the steam."
@@ -55,6 +52,36 @@ var texts = [promptCount]func(Advice, probe.Unit) string{
 	Stir:       func(Advice, probe.Unit) string { return "Scrape the bottom: milk catches there. Long sleeves." },
 	NotRising:  notRisingText,
 	ProbeFault: probeText,
+}
+
+// addCreamText says how much can go in now: all of it poured at once leaves
+// the pot above its floor.
+func addCreamText(a Advice, u probe.Unit) string {
+	t := "Add warm cream a little at a time: "
+	if a.HasCream && a.CreamG >= 1 {
+		t = "Add " + Spoons(a.CreamG) + " of cream: "
+	}
+	return t + u.Temp(a.Now, 0) + ". Stir; arm's length, long sleeves: it spits steam."
+}
+
+// spoonG is a tablespoon of cream, g: 14.8 mL of it.
+const spoonG = 14.8
+
+// Spoons writes an amount of cream as a cook measures it, rounded down: "120 g
+// (8 spoons)", a spoon being a tablespoon.
+func Spoons(g float64) string {
+	g = max(g, 0)
+	if g >= 20 {
+		g -= math.Mod(g, 5)
+	}
+	t := strconv.Itoa(int(g)) + " g"
+	switch n := int(g / spoonG); {
+	case n == 1:
+		t += " (1 spoon)"
+	case n > 1 && n < 20:
+		t += " (" + strconv.Itoa(n) + " spoons)"
+	}
+	return t
 }
 
 func sampleText(a Advice, u probe.Unit) string {
@@ -103,11 +130,11 @@ func pastText(a Advice, u probe.Unit) string {
 	t := "Off the heat: " + u.Diff(a.Past(), 0) + " over. "
 	switch past := a.Past().F(); {
 	case past < 3:
-		return t + "It will set a little firmer."
+		return t + "It sets a little firmer; nothing else need be done."
 	case past < 8:
-		return t + "Firmer chew. Warm cream by the spoon at arm's length softens it; no cold cream."
+		return t + "Firmer chew. Warm cream by the spoon, arm's length, long sleeves; no cold cream, no water."
 	}
-	return t + "Another sweet by now. Warm cream by the spoon at arm's length; no cold cream, no water."
+	return t + "Another sweet by now. Warm cream by the spoon, arm's length, long sleeves; no cold cream, no water."
 }
 
 func dipOpenText(a Advice, u probe.Unit) string {
@@ -178,20 +205,15 @@ var remedies = map[probe.Fault]string{
 	probe.FaultNoise:      "Move its lead away from the hob",
 }
 
-// spoken writes a time as a cook says it: "40 s", "3:20 min", "1 h 05 min".
-// Below two minutes it is rounded to 5 s, as nobody acts finer than that.
+// spoken writes a time as a cook says it: "40 s", "9 min", "1 h 05 min". Below
+// two minutes it is rounded to 5 s, above to the minute: nobody acts finer.
 func spoken(d time.Duration) string {
-	switch {
-	case d < 0:
-		d = 0
-	case d < 2*time.Minute:
+	if d = max(d, 0); d < 2*time.Minute {
 		return strconv.Itoa(int(d.Round(5*time.Second).Seconds())) + " s"
 	}
-	d = d.Round(10 * time.Second)
+	d = d.Round(time.Minute)
 	if h := int(d.Hours()); h > 0 {
 		return fmt.Sprintf("%d h %02d min", h, int(d.Minutes())%60)
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "%d:%02d min", int(d.Minutes()), int(d.Seconds())%60)
-	return b.String()
+	return strconv.Itoa(int(d.Minutes())) + " min"
 }

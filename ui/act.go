@@ -68,6 +68,9 @@ func actFor(a plateau.Advice) act {
 		if !a.Standing.Has(s.prompt) {
 			continue
 		}
+		if s.prompt == plateau.AddCream && a.Phase == plateau.Cream { // the first has been told
+			s.mark, s.space = plateau.MarkCreamEnd, phaseActs[plateau.Cream].space
+		}
 		s.has = true
 		if !a.Quiet.Has(s.prompt) {
 			return s

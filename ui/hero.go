@@ -217,11 +217,29 @@ func (sc *scene) besides(w int) []string {
 	if a.HasDark && a.Phase == plateau.Melt {
 		out = append(out, "too dark in "+long(a.Dark))
 	}
-	if a.HasCream && a.Phase == plateau.Cream {
-		out = append(out, fmt.Sprintf("up to %.0f g of cream at once", a.CreamG))
-	}
+	out = append(out, creamLines(a)...)
 	if gap := probe.Delta(sc.target() - a.Now); gap > 0 && a.Phase > plateau.Cream {
 		out = append(out, diff(gap, sc.unit)+" to go")
+	}
+	return out
+}
+
+// creamLines say how much cream can go in now, and how much is in by what the
+// thermometer shows.
+func creamLines(a plateau.Advice) []string {
+	if !a.HasCream || a.Phase > plateau.Cream {
+		return nil
+	}
+	out := []string{"cream now: " + plateau.Spoons(a.CreamG)}
+	if a.CreamG < 1 {
+		out[0] = "no cream now"
+	}
+	switch {
+	case a.Phase != plateau.Cream:
+	case a.CreamPlanG > 0:
+		out = append(out, fmt.Sprintf("in so far: about %.0f of %.0f g", a.CreamInG, a.CreamPlanG))
+	default:
+		out = append(out, fmt.Sprintf("in so far: about %.0f g", a.CreamInG))
 	}
 	return out
 }
