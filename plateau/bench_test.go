@@ -1,54 +1,109 @@
-package plateau
+package plateau_test
 
 import (
-	"math"
+	"fmt"
 	"testing"
 	"time"
 
+	"boildown/plateau"
 	"boildown/probe"
+	"boildown/probe/pot"
 )
 
-// boilInputs is n readings of a pot that creeps through its stall towards the
-// target and never gets there, so that every reading costs what one costs on
-// the stall.
-func boilInputs(n int, every time.Duration) (State, []Input) {
-	s := Start(Config{Target: probe.Fahrenheit(235), Pressure: 101325, Lag: 3 * time.Second})
-	s, _ = Step(s, Input{Kind: Marked, Mark: MarkCreamStart})
-	s, _ = Step(s, Input{Kind: Marked, Mark: MarkCreamEnd})
-	ins := make([]Input, n)
-	for i := range ins {
-		at := time.Duration(i+1) * every
-		c := 103.5 + 3*(1-math.Exp(-at.Hours())) + 0.05*math.Sin(float64(i)*1.7)
-		ins[i] = Reading(probe.Reading{At: at, C: probe.Celsius(c)})
+// batchInputs is the simulated market-stall batch from cold sugar to the end of
+// the dip, read so often, with the cook's marks.
+func batchInputs(every time.Duration) (plateau.Config, []plateau.Input) {
+	cfg := pot.DefaultConfig()
+	cfg.Probe.Every = every
+	told := plateau.Config{Target: probe.Fahrenheit(235), Pressure: cfg.PressurePa, Lag: cfg.Probe.Lag,
+		Batch: plateau.Batch{Melt: cfg.Melt, Cream: cfg.Cream, PotJK: cfg.PotJK}}
+	p, cook, s := pot.New(cfg), pot.NewCook(), plateau.Start(told)
+	var ins []plateau.Input
+	tell := func(in plateau.Input) {
+		ins = append(ins, in)
+		var a plateau.Advice
+		s, a = plateau.Step(s, in)
+		for prompt := range a.Began.All {
+			cook.Hear(prompt.String())
+		}
 	}
-	return s, ins
+	for at := time.Duration(0); !cook.Done() && at < 2*time.Hour; at += every {
+		p.Advance(at)
+		r := p.Read()
+		r.At = at
+		if word := cook.Watch(at, r, p.Look()); word != "" {
+			m, _ := plateau.MarkFor(word)
+			p.Told(word)
+			tell(plateau.Input{Kind: plateau.Marked, At: at, Mark: m})
+		}
+		tell(plateau.Reading(r))
+	}
+	return told, ins
 }
 
-func benchmarkStep(b *testing.B, every time.Duration) {
-	s, ins := boilInputs(36000, every)
+// BenchmarkStep folds a whole batch at each rate. A slow probe's readings cost
+// more each, since the line is drawn through seconds.
+func BenchmarkStep(b *testing.B) {
+	for _, hz := range []int{1, 4, 10} {
+		b.Run(fmt.Sprintf("%dHz", hz), func(b *testing.B) {
+			cfg, ins := batchInputs(time.Second / time.Duration(hz))
+			benchmarkSteps(b, plateau.Start(cfg), ins)
+		})
+	}
+}
+
+// BenchmarkStepStall is the dearest stretch alone: a pot that creeps through
+// its stall and never gets to its target.
+func BenchmarkStepStall(b *testing.B) {
+	for _, hz := range []int{1, 4, 10} {
+		b.Run(fmt.Sprintf("%dHz", hz), func(b *testing.B) {
+			s, ins := stallInputs(time.Hour, time.Second/time.Duration(hz))
+			benchmarkSteps(b, s, ins)
+		})
+	}
+}
+
+func benchmarkSteps(b *testing.B, start plateau.State, ins []plateau.Input) {
 	b.ReportAllocs()
-	i := 0
-	cur := s
+	s, i := start, 0
 	for b.Loop() {
-		cur, _ = Step(cur, ins[i])
+		s, _ = plateau.Step(s, ins[i])
 		if i++; i == len(ins) {
-			i, cur = 0, s
+			i, s = 0, start
 		}
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "steps/s")
 }
 
-func BenchmarkStep1Hz(b *testing.B)  { benchmarkStep(b, time.Second) }
-func BenchmarkStep10Hz(b *testing.B) { benchmarkStep(b, 100*time.Millisecond) }
-
 // BenchmarkFold8h10Hz folds a whole working day of readings.
 func BenchmarkFold8h10Hz(b *testing.B) {
-	s, ins := boilInputs(8*36000, 100*time.Millisecond)
+	start, ins := stallInputs(8*time.Hour, 100*time.Millisecond)
 	b.ReportAllocs()
 	for b.Loop() {
-		cur := s
+		s := start
 		for i := range ins {
-			cur, _ = Step(cur, ins[i])
+			s, _ = plateau.Step(s, ins[i])
 		}
 	}
+}
+
+// stallInputs is a pot kept in its stall for so long: its heat is turned down
+// to what its losses take, as a cook does who waits, and the probe's noise and
+// the stirring go on.
+func stallInputs(long, every time.Duration) (plateau.State, []plateau.Input) {
+	cfg := pot.DefaultConfig()
+	cfg.Probe.Every, cfg.StartsBoil, cfg.Level = every, true, 0.14
+	p := pot.New(cfg)
+	s := plateau.Start(plateau.Config{Target: probe.Fahrenheit(235), Pressure: cfg.PressurePa, Lag: cfg.Probe.Lag})
+	for _, m := range []plateau.Mark{plateau.MarkCreamStart, plateau.MarkCreamEnd} {
+		s, _ = plateau.Step(s, plateau.Input{Kind: plateau.Marked, Mark: m})
+	}
+	ins := make([]plateau.Input, 0, long/every)
+	for at := time.Duration(0); at < long; at += every {
+		p.Advance(at)
+		r := p.Read()
+		r.At = at
+		ins = append(ins, plateau.Reading(r))
+	}
+	return s, ins
 }
