@@ -6,8 +6,8 @@ import (
 	"boildown/sessions"
 )
 
-// mostCompared is how many curves one chart can hold apart.
-const mostCompared = 6
+// MostCompared is how many curves one chart can hold apart.
+const MostCompared = 6
 
 // compare is the screen that sets batches side by side.
 type compare struct {
@@ -26,7 +26,7 @@ type compare struct {
 
 // NewCompare returns the screen that compares batches, at most six of them.
 func NewCompare(cfg Config, batches []*sessions.Session) tea.Model {
-	return &compare{cfg: cfg, pal: newPalette(cfg.Theme, cfg.Depth), kept: batches[:min(len(batches), mostCompared)]}
+	return &compare{cfg: cfg, pal: newPalette(cfg.Theme, cfg.Depth), kept: batches[:min(len(batches), MostCompared)], by: cfg.Align}
 }
 
 // compared is a comparison that has been worked out.

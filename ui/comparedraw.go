@@ -21,7 +21,7 @@ var alignNames = map[sessions.Align]string{
 
 // trackStyles tell curves apart where there is colour; their numbers on the
 // curves do it where there is none.
-var trackStyles = [mostCompared]style{track, goal, ahead, mark, doubted, dipBand}
+var trackStyles = [MostCompared]style{track, goal, ahead, mark, doubted, dipBand}
 
 func (m *compare) paint(w, h int) *canvas {
 	cv := newCanvas(w, h, m.cfg.ASCII)

@@ -41,6 +41,7 @@ type Config struct {
 	Offset    string                       // where a calibration is in use, how it came about, in words
 	Habits    string                       // what the pull was told from past batches, in words; "" for nothing
 	TestAlert func() error                 // raises the alarm once, for the test screen; nil where there is none
+	Align     sessions.Align               // the moment that a comparison begins with
 	Review    func() sessions.Verdict      // where the batch went wrong, for a replay's summary; nil for none
 	Outcome   func(sessions.Outcome) error // keeps how a batch came out; nil where that is not possible
 	Next      func()                       // asks for the next batch on the same recipe, before the screen ends; nil for none

@@ -134,7 +134,7 @@ func (m *shelf) comparePicked(here sessions.Entry) tea.Cmd {
 		m.note = "pick two or more with space first"
 		return nil
 	}
-	return m.compareOf(es[:min(len(es), mostCompared)])
+	return m.compareOf(es[:min(len(es), MostCompared)])
 }
 
 // typed takes a key while a line is being typed.

@@ -19,7 +19,7 @@ func compareCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "compare BATCH BATCH…",
 		Short:   "Set batches side by side: what differs, and what goes with the outcome",
-		Long:    "compare aligns kept batches by one moment and shows what differs between them.\nWhat goes along with the difference in outcome comes first; that does not make it\nthe cause. When standard output is no terminal it prints a plain table.",
+		Long:    "compare aligns kept batches by one moment and shows what differs between them.\nWhat goes along with the difference in outcome comes first; that does not make it\nthe cause. More than six batches, and output that is no terminal, get a plain table.",
 		Example: "  boildown compare last 2026-03-14T09\n  boildown compare --plain --align pull a.jsonl b.jsonl c.jsonl",
 		Args:    atLeast(2, "two batches or more"),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -27,8 +27,9 @@ func compareCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			screen.plain = screen.plain || len(all) > ui.MostCompared // the table holds them all
 			if term := openTerminal(cmd.InOrStdin(), cmd.OutOrStdout(), &screen); term != nil {
-				return compareOn(cmd.Context(), term, all, &screen)
+				return compareOn(cmd.Context(), term, all, align, &screen)
 			}
 			c, err := sessions.Compare(all, align)
 			if err != nil {
@@ -62,10 +63,10 @@ func parseAlign(s string) (sessions.Align, error) {
 }
 
 // compareOn shows the comparison on a terminal.
-func compareOn(ctx context.Context, term *terminal, all []*sessions.Session, flags *screenFlags) error {
+func compareOn(ctx context.Context, term *terminal, all []*sessions.Session, align sessions.Align, flags *screenFlags) error {
 	defer term.restore()
 	cfg := flags.config()
-	cfg.Name, cfg.Unit = "compare", all[0].Header.Unit
+	cfg.Name, cfg.Unit, cfg.Align = "compare", all[0].Header.Unit, align
 	screen := ui.NewProgram(ui.NewCompare(cfg, all), term.in, term.out)
 	ctx, stop := signal.NotifyContext(ctx, endingSignals...)
 	defer stop()
