@@ -53,7 +53,7 @@ type Endpoint struct {
 	Right  float64       // probability that a batch with its peak at Best is judged as wanted
 	Step   probe.Delta   // from one texture level to the next
 	Next   probe.Celsius // the trial that would teach most
-	Enough bool          // the interval is narrow enough to cook by
+	Enough bool          // the interval is narrow enough to cook by, and the batches do not contradict each other
 	Say    string        // one sentence on how sure it is
 }
 
@@ -83,8 +83,9 @@ func FindEndpoint(trials []Trial, wanted int, guess probe.Celsius) Endpoint {
 	e.Right = g.chance(float64(e.Best), g.wanted)
 	e.Next = g.next(float64(e.Best))
 	width := float64(e.High - e.Low)
-	e.Enough = len(trials) >= enoughTrials && width <= enoughWidth
-	e.Say = e.sentence(width)
+	askew := contradict(trials)
+	e.Enough = len(trials) >= enoughTrials && width <= enoughWidth && !askew
+	e.Say = e.sentence(width, askew)
 	return e
 }
 
@@ -97,8 +98,25 @@ func learned(trials []Trial, wanted int, guess probe.Celsius) *grid {
 	return g
 }
 
-func (e Endpoint) sentence(width float64) string {
+// contradict reports whether the hotter of some clearly different trials came
+// out softer on the whole. The regression takes for granted that they do not,
+// so its answer would mean nothing.
+func contradict(trials []Trial) bool {
+	var t, texture []float64
+	for _, trial := range trials {
+		t, texture = append(t, float64(trial.SeaC)), append(texture, float64(trial.Texture))
+	}
+	return len(trials) > 1 && spread(t) > contradictSpread && spread(texture) > 1 && correlation(t, texture) < 0
+}
+
+// contradictSpread is how far apart, in K, peaks must lie before a wrong order
+// of textures is more than the error of a probe and of a rating.
+const contradictSpread = 4 / 1.8
+
+func (e Endpoint) sentence(width float64, askew bool) string {
 	switch {
+	case askew:
+		return "The judged batches contradict each other: the hotter ones came out softer. Check their textures, and the probe, before going by this."
 	case e.Trials == 0:
 		return "No batch of this recipe has been judged yet, so there is nothing to go by."
 	case e.Trials < enoughTrials:

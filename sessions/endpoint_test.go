@@ -82,6 +82,23 @@ func TestEndpointSaysWhenItKnowsTooLittle(t *testing.T) {
 	}
 }
 
+// Batches that came out softer the hotter they got are no ground to stand on,
+// however narrow the interval that a regression makes of them.
+func TestEndpointSaysWhenBatchesContradictEachOther(t *testing.T) {
+	var askew, sound []Trial
+	for i := range 8 {
+		at := probe.Fahrenheit(230 + 2*float64(i))
+		askew = append(askew, Trial{SeaC: at, Texture: 7 - i*6/7})
+		sound = append(sound, Trial{SeaC: at, Texture: 1 + i*6/7})
+	}
+	if e := FindEndpoint(askew, 4, probe.Fahrenheit(238)); e.Enough || !strings.Contains(e.Say, "contradict") {
+		t.Errorf("hotter is softer: %+v", e)
+	}
+	if e := FindEndpoint(sound, 4, probe.Fahrenheit(238)); !e.Enough {
+		t.Errorf("hotter is harder: %+v", e)
+	}
+}
+
 // A trial where the answer is known teaches nothing: after trials that all
 // shatter, the next one is cooler.
 func TestNextTrialGoesWhereTheAnswerIs(t *testing.T) {
