@@ -19,6 +19,7 @@ type estimator struct {
 	target float64 // °C
 	lag    float64 // s
 	kappa  float64 // per K
+	infers bool    // the pressure was not told
 	heat   float64 // the heat expected of this batch, per second
 	drift  drift
 
@@ -75,6 +76,7 @@ func newEstimator(cfg Config) estimator {
 	if cfg.Batch.Known() {
 		e.kappa, e.heat = cfg.Batch.line(e.target, cfg.Pressure)
 	}
+	e.infers = tw == 0
 	e.line = newBank(tw)
 	e.delayed = e.line
 	e.belief = e.line.belief()
@@ -90,7 +92,8 @@ const (
 	heatSpread = 1.1   // relative
 	heatDrift  = 0.003 // relative, per √s: 7 % in ten minutes, for losses and foam
 	shapeDrift = 0.01  // K per √K: enough to keep the offset open, too little to follow a turned heat
-	stepDoubt  = 2.5   // for coarse steps
+	roughSD    = 0.1   // K, of a second's mean
+	stepDoubt  = 4.0   // for coarse steps
 )
 
 // line returns κ and the expected fall of the water ratio per second.
@@ -112,7 +115,10 @@ func (b Batch) line(targetC, pPa float64) (kappa, perS float64) {
 
 // model returns what a bank needs to run on.
 func (e *estimator) model() model {
-	m := model{curve: theCurve(), kappa: e.kappa, drift: e.drift, doubt: 1}
+	m := model{curve: theCurve(), kappa: e.kappa, drift: e.drift, shape: shapeShare, doubt: 1}
+	if e.infers || e.noise.coarse() || e.noise.variance() > roughSD*roughSD {
+		m.shape = shapeOpen
+	}
 	if e.noise.coarse() {
 		m.doubt = stepDoubt // the seconds of one tread are not independent
 	}

@@ -24,10 +24,11 @@ type way struct {
 
 const (
 	horizonS   = 3 * 3600.0
-	bendSD     = 0.15 // K per √K of the way: published curves wander apart by about this much
-	kappaSD    = 0.01 // per K: κ differs by this much between pots, and along one cook
-	faintLogW  = -6.0 // a hypothesis that weighs less than 1 in 400 of the best is not asked
-	shapeShare = 0.06 // of the way: published curves differ so much in shape
+	bendSD     = 0.08  // K per √K of the way: published curves wander apart by about this much
+	kappaSD    = 0.01  // per K: κ differs by this much between pots, and along one cook
+	faintLogW  = -6.0  // a hypothesis that weighs less than 1 in 400 of the best is not asked
+	shapeShare = 0.045 // of the way: published curves differ so much in shape,
+	shapeOpen  = 0.10  // and cost more where the readings must tell the pressure too, or are poor
 )
 
 // ways lists the distances of the hypotheses that still count.
@@ -50,7 +51,7 @@ func (b *bank) ways(list []way, share, targetC float64, m model) []way {
 		g := z/perLn - m.kappa // dv/dx at the target, so that dv*/dtw = −g
 		w := way{share: float64(h.weight), d: h.v - (z - m.kappa*rise), k: h.k}
 		left := rise - h.x
-		wrong := shapeShare * w.d
+		wrong := m.shape * w.d
 		bent := kappaSD * left
 		drifted := bendSD * bendSD * math.Abs(left) * g * g
 		w.dd = m.doubt*(h.vv+2*g*h.vt+g*g*h.tt) + wrong*wrong + bent*bent + drifted

@@ -22,6 +22,7 @@ type model struct {
 	curve *boilingCurve
 	kappa float64
 	drift drift
+	shape float64 // the curve's shape is in doubt by this share of the way
 	doubt float64 // what the lines' variances are multiplied by before they are told
 }
 
