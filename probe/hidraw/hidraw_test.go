@@ -212,3 +212,23 @@ func TestRun_missing(t *testing.T) {
 		}
 	})
 }
+
+// FuzzLayout: whatever a device reports, no panic, and a value only from a
+// report that is long enough and within what a probe can show.
+func FuzzLayout(f *testing.F) {
+	f.Add([]byte{0x80, 0x80, 0x0b, 0x92}, 2, 2, true, 0.01)
+	f.Add([]byte{}, 0, 4, false, 1.0)
+	f.Fuzz(func(t *testing.T, report []byte, offset, width int, big bool, scale float64) {
+		l := Layout{Report: -1, Offset: offset, Width: width, Big: big, Scale: scale}
+		if l.check() != nil {
+			return
+		}
+		c, fault := l.read(report)
+		if fault != probe.FaultNone {
+			return
+		}
+		if len(report) < offset+l.width() || !(c >= probe.Coldest && c <= probe.Hottest) {
+			t.Fatalf("% x by %+v gives %v", report, l, c)
+		}
+	})
+}

@@ -20,8 +20,11 @@ func parse(answer string, field int, unit Unit) (probe.Celsius, probe.Fault) {
 	if field > len(fields) {
 		return 0, probe.FaultGarbled
 	}
-	v, err := strconv.ParseFloat(strings.TrimSpace(fields[field-1]), 64)
+	is := strings.TrimSpace(fields[field-1])
+	v, err := strconv.ParseFloat(is, 64)
 	switch {
+	case strings.Trim(is, "+-.0123456789eE") != "": // no decimal number (IEEE 488.2, 8.7.2–8.7.4)
+		return 0, probe.FaultGarbled
 	case err != nil || math.IsNaN(v) || math.IsInf(v, 0):
 		return 0, probe.FaultGarbled
 	case math.Abs(v-notANum) < 1e34:

@@ -174,3 +174,29 @@ func TestNew_refuses(t *testing.T) {
 		}
 	}
 }
+
+// FuzzParse: whatever an instrument answers, no panic, and a value only where
+// the field is one number within what a probe can show.
+func FuzzParse(f *testing.F) {
+	for _, s := range []string{"+1.12400000E+02", "9.91E37", "-9.9E37", "23.5,112.4", "", ",", "NaN", "1e999", "0x1p4", "1_0"} {
+		f.Add(s, 1)
+	}
+	f.Fuzz(func(t *testing.T, answer string, field int) {
+		if field < 1 {
+			field = 1
+		}
+		for _, u := range []Unit{UnitC, UnitF, UnitK} {
+			c, fault := parse(answer, field, u)
+			if fault != probe.FaultNone {
+				continue
+			}
+			if !(c >= probe.Coldest && c <= probe.Hottest) {
+				t.Fatalf("%q gives %v", answer, c)
+			}
+			is := strings.TrimSpace(strings.Split(answer, ",")[field-1])
+			if is == "" || strings.Trim(is, "+-.0123456789eE") != "" {
+				t.Fatalf("%q gives %v of %q", answer, c, is)
+			}
+		}
+	})
+}

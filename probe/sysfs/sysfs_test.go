@@ -226,3 +226,16 @@ func TestRun(t *testing.T) {
 }
 
 var _ poll.Conn = conn{}
+
+// FuzzParseW1: whatever the kernel's file holds, no panic, and no value without
+// a sound check sum.
+func FuzzParseW1(f *testing.F) {
+	f.Add("72 01 4b 46 7f ff 0e 10 57 : crc=57 YES\n72 01 4b 46 7f ff 0e 10 57 t=23125\n")
+	f.Add("YES\nt=")
+	f.Fuzz(func(t *testing.T, all string) {
+		a := Sensor{ID: "w1:28-1", bus: "w1", Max: w1Max}.parseW1(all)
+		if a.Fault == probe.FaultNone && (!strings.Contains(all, "YES") || !(a.C >= -55 && a.C <= 125)) {
+			t.Fatalf("%q gives %v", all, a.C)
+		}
+	})
+}
