@@ -118,7 +118,7 @@ func habitsOnce(s *Session) onceHabits {
 		return h
 	}
 	if c.markAt(plateau.MarkPull) != noTime { // else the fold guessed when
-		if v, ok := c.pullDelay(); ok && v <= reactionMost {
+		if v, ok := c.heardToPull(); ok && v <= reactionMost {
 			h.reaction = v
 		}
 		if at, _ := c.hottest(max(c.pull-20*time.Second, 0), c.pull+1); at != 0 && c.peak != 0 {
@@ -134,6 +134,18 @@ func habitsOnce(s *Session) onceHabits {
 		h.cooling = v
 	}
 	return h
+}
+
+// heardToPull is the time from the pull prompt that the cook heard, as it was
+// recorded, to the pull. Where no prompt was heard, as in a batch that was
+// imported, nobody reacted to one.
+func (c *course) heardToPull() (s float64, ok bool) {
+	for _, r := range c.session.Records {
+		if r.Kind == PromptRecord && r.Prompt == plateau.PullNow && r.At >= max(c.stall, c.lastRun) && r.At <= c.pull {
+			return (c.pull - r.At).Seconds(), true
+		}
+	}
+	return 0, false
 }
 
 // habitList gathers what batches say.

@@ -13,6 +13,7 @@ import (
 	"boildown/plateau"
 	"boildown/probe"
 	"boildown/sessions"
+	"boildown/syrup"
 )
 
 func exportCommand() *cobra.Command {
@@ -63,6 +64,9 @@ type importFlags struct {
 	target  probe.Celsius
 	recipe  string
 	dry     bool
+
+	altitude    float64
+	hasAltitude bool
 }
 
 func importCommand() *cobra.Command {
@@ -79,6 +83,7 @@ flag overrides it.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			flags.columns.HasUnit = cmd.Flags().Changed("unit")
 			flags.columns.Unit = flags.unit
+			flags.hasAltitude = cmd.Flags().Changed("altitude")
 			return importFile(cmd.OutOrStdout(), args[0], &flags)
 		},
 	}
@@ -90,7 +95,9 @@ flag overrides it.`,
 	set.StringVar(&flags.columns.TimeUnit, "time-unit", "", "s, ms, min, clock, date, epoch or epoch-ms")
 	set.Var(unitValue(&flags.unit, ""), "unit", "scale of the table's temperatures; guessed when not given")
 	set.Var(tempValue(&flags.target, ""), "target", "endpoint that the batch was cooked to")
-	set.StringVar(&flags.recipe, "recipe", "", "name of the recipe it belongs to")
+	set.StringVar(&flags.recipe, "recipe", "", "recipe it belongs to, by name or file; one that is not on the list is taken for a name")
+	set.Var(lengthValue(&flags.altitude, ""), "altitude", "height at which it was cooked, to set its endpoint beside others")
+	_ = cmd.RegisterFlagCompletionFunc("recipe", completeRecipe) // the flag exists
 	set.BoolVar(&flags.dry, "dry-run", false, "show the guesses and keep nothing")
 	return cmd
 }
@@ -110,8 +117,7 @@ func importFile(out io.Writer, path string, flags *importFlags) error {
 		return usagef("boildown import --help shows the flags that name columns", "cannot import %q: %w", path, err)
 	}
 	fmt.Fprint(out, said)
-	s.Header.Recipe, s.Header.Probe = flags.recipe, "imported"
-	s.Header.Config = plateau.Config{Target: flags.target}
+	flags.head(&s.Header)
 	s.Header.Unit, s.Header.Fold = probe.UnitF, plateau.Version
 	s.Header = s.Header.Stored()
 	s.Summary = sessions.Summarise(s)
@@ -129,6 +135,24 @@ func importFile(out io.Writer, path string, flags *importFlags) error {
 	}
 	fmt.Fprintf(out, "Kept as %s\n", oneLine(kept))
 	return nil
+}
+
+// head fills in what the table itself cannot say.
+func (f *importFlags) head(h *sessions.Header) {
+	h.Probe = "imported"
+	if f.hasAltitude {
+		h.Config.Pressure = syrup.Pressure(f.altitude)
+		h.PressureFrom = fmt.Sprintf("altitude %.0f m", f.altitude)
+	}
+	h.Recipe = f.recipe
+	if name, r := recipeOf(f.recipe); r != nil {
+		h.Recipe, h.RecipeText = name, r.Text
+		r.apply(&h.Config)
+		h.Config.Target, h.TargetFrom = r.TargetAt(h.Config.Pressure)
+	}
+	if f.target != 0 {
+		h.Config.Target, h.TargetFrom = f.target, "--target"
+	}
 }
 
 // importTable reads a batch as CSV without loss, or any other table by guess.

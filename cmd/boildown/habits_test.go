@@ -37,6 +37,7 @@ func keepCooked(t *testing.T, dir string, day int, hand handFlags, reaction time
 		s, a = plateau.Step(s, in)
 		sum.Add(in, a)
 		for prompt := range a.Began.All {
+			rec.Prompt(in.At, prompt, prompt.Text(a, probe.UnitF))
 			cook.Hear(prompt.String())
 		}
 	}
