@@ -182,6 +182,8 @@ func (r *Recorder) again(rec Record) {
 		r.Prompt(rec.At, rec.Prompt, rec.Text)
 	case SourceRecord:
 		r.Source(rec.At, rec.Link, rec.Text)
+	case SideRecord:
+		r.Side(rec.Text, rec.Side)
 	case AmendRecord:
 		r.Amend(*rec.Label)
 	}
