@@ -29,6 +29,9 @@ type File interface {
 
 type osDisk struct{}
 
+// OnDisk returns the disk that recorders use unless they are given another.
+func OnDisk() Disk { return osDisk{} }
+
 type osFile struct{ *os.File }
 
 func (osDisk) MkdirAll(dir string) error { return os.MkdirAll(dir, 0o700) }

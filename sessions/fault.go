@@ -40,12 +40,14 @@ func (w *writer) caught() {
 }
 
 func (w *writer) salvage() {
-	defer func() { _ = recover() }()
+	defer func() {
+		_ = recover()
+		if w.f != nil {
+			_ = w.f.Close() // which lets go of the lock
+		}
+	}()
 	w.r.mu.Lock()
 	w.r.ending = true // so that the sync is due
 	w.r.mu.Unlock()
 	_ = w.work()
-	if w.f != nil {
-		_ = w.f.Close()
-	}
 }

@@ -20,6 +20,7 @@ type failure struct {
 	err    error
 	hint   string // what to do next, "" when the message says it
 	status int    // 0 is read as statusFailed
+	mute   bool   // nobody can be told: only the status is left to say it
 }
 
 func (f *failure) Error() string { return f.err.Error() }
@@ -38,6 +39,19 @@ func hinted(err error, hint string) error {
 	return &failure{err: err, hint: hint}
 }
 
+// mute keeps err's status and takes its words.
+func mute(err error) error {
+	if err == nil {
+		return nil
+	}
+	m := &failure{err: err, mute: true}
+	var f *failure
+	if errors.As(err, &f) {
+		m.status = f.status
+	}
+	return m
+}
+
 // report prints err the one way that errors are printed and returns the exit
 // status. What came from a file or a cable is cleaned on the way: an error
 // that quotes it must not be able to drive the terminal.
@@ -52,6 +66,9 @@ func report(w io.Writer, err error) int {
 		hint = f.hint
 		if f.status != 0 {
 			status = f.status
+		}
+		if f.mute {
+			return status
 		}
 	}
 	fmt.Fprintf(w, "boildown: %s\n", oneLine(err.Error()))

@@ -159,7 +159,9 @@ func (k *kitchen) cook(out io.Writer) error {
 	k.wg.Wait()
 	published()
 	err := k.closeRecord()
-	k.waitForTerminal(shown)
+	if !k.waitForTerminal(shown) { // words would wait for ever
+		return mute(k.verdict(io.Discard, err))
+	}
 	return k.verdict(out, err)
 }
 
@@ -244,37 +246,40 @@ func (k *kitchen) closeRecord() error {
 	return k.batch.rec.Leave()
 }
 
-// waitForTerminal gives the terminal a moment. When it takes no bytes its
-// modes at least are put back.
-func (k *kitchen) waitForTerminal(shown <-chan struct{}) {
+// waitForTerminal gives the terminal a moment and reports whether it still
+// takes bytes. When it does not, its modes at least are put back.
+func (k *kitchen) waitForTerminal(shown <-chan struct{}) (takes bool) {
 	select {
 	case <-shown:
+		takes = true
 	case <-time.After(terminalPatience):
 	}
 	if k.term != nil {
 		k.term.restore()
 	}
+	return takes
 }
 
 // verdict says how the cook ended, to a person who looks at a shell again.
 func (k *kitchen) verdict(out io.Writer, recordErr error) error {
 	path := k.batch.rec.Path()
-	if recordErr != nil {
-		return hinted(fmt.Errorf("the record is not whole: %w", recordErr), "free some room, then boildown sessions shows what was kept")
-	}
 	cause := context.Cause(k.ctx)
 	var c *crash
-	var s signalled
-	switch {
-	case errors.Is(cause, errEnded), errors.Is(cause, signalled{os.Interrupt}), errors.Is(cause, syscall.EPIPE):
-		endWords(out, path)
-		return nil
-	case errors.As(cause, &c):
+	if errors.As(cause, &c) { // it says more than a record that suffered from it
 		hint := "the batch is kept; go on with it by boildown cook --continue=" + path
 		if note := crashNote(k.batch.dir, c); note != "" {
 			hint += " and report " + note
 		}
 		return hinted(fmt.Errorf("a fault in the program ended the cook: %w", c), hint)
+	}
+	if recordErr != nil {
+		return hinted(fmt.Errorf("the record is not whole: %w", recordErr), "free some room, then boildown sessions shows what was kept")
+	}
+	var s signalled
+	switch {
+	case errors.Is(cause, errEnded), errors.Is(cause, signalled{os.Interrupt}), errors.Is(cause, syscall.EPIPE):
+		endWords(out, path)
+		return nil
 	case errors.As(cause, &s):
 		return &failure{err: fmt.Errorf("ended by signal: %s", s), hint: "the batch is kept; go on with it by boildown cook --continue=" + path, status: statusFailed}
 	}
