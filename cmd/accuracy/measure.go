@@ -94,9 +94,8 @@ func newJudge(o outcome) *judge {
 	return j
 }
 
-// at judges row i. The limit (d) is dear where the pressure is not told, so it
-// is asked only on demand.
-func (j *judge) at(i int, withD bool) judged {
+// at judges row i.
+func (j *judge) at(i int) judged {
 	r := j.o.rows[i]
 	target := float64(j.o.h.Target)
 	e := judged{valid: true, why: r.why}
@@ -106,10 +105,7 @@ func (j *judge) at(i int, withD bool) judged {
 	e.err[line120] = wrong(straight(j.clean, i, 120, target), r.left)
 	e.err[parabola] = wrong(quadratic(j.clean, i, 120, target), r.left)
 	e.err[limitC] = wrong(j.c.forecast(r.at), r.left)
-	e.err[limitD] = nan
-	if withD {
-		e.err[limitD] = wrong(j.d.forecast(r.at), r.left)
-	}
+	e.err[limitD] = wrong(j.d.forecast(r.at), r.left)
 	return e
 }
 
@@ -241,15 +237,15 @@ func measureErrors(o outcome, r *result) {
 		}
 		for k := range points {
 			if hit(k) {
-				r.point[k] = j.at(i, true)
+				r.point[k] = j.at(i)
 			}
 		}
 		if w.at >= nextStall && (math.IsNaN(o.stallEnd) || w.at < o.stallEnd) {
-			r.stall = append(r.stall, j.at(i, true))
+			r.stall = append(r.stall, j.at(i))
 			nextStall = w.at + 15
 		}
 		if a, ok := age.due(w.at); ok {
-			a.judged = j.at(i, false)
+			a.judged = j.at(i)
 			r.changes = append(r.changes, a)
 		}
 		prev = w.left

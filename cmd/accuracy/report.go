@@ -236,10 +236,10 @@ func reportSlices(w io.Writer, cooks []result) {
 }
 
 func reportChanges(w io.Writer, cooks []result) {
-	fmt.Fprintf(w, "\nAFTER A CHANGE OF HEAT, median error by age (bar: ≤ 1.5 × limit (c), marked from 45 s on, unmarked above 225 °F from 90 s on)\n")
+	fmt.Fprintf(w, "\nAFTER A CHANGE OF HEAT, median error by age, in brackets the limits (c) and (d) (bar: ≤ 1.5 × limit (c), marked from 45 s on, unmarked above 225 °F from 90 s on)\n")
 	fmt.Fprintf(w, "%-26s", "age, s")
 	for _, a := range ageSteps {
-		fmt.Fprintf(w, " %19.0f", a)
+		fmt.Fprintf(w, " %24.0f", a)
 	}
 	fmt.Fprintln(w)
 	for _, row := range []struct {
@@ -253,19 +253,19 @@ func reportChanges(w io.Writer, cooks []result) {
 	} {
 		fmt.Fprintf(w, "%-26s", row.name)
 		for _, age := range ageSteps {
-			var ours, limit []float64
+			var ours, limit, little []float64
 			for _, r := range cooks {
 				for _, a := range r.changes {
 					if a.age == age && row.in(a) {
-						ours, limit = append(ours, a.err[us]), append(limit, a.err[limitC])
+						ours, limit, little = append(ours, a.err[us]), append(limit, a.err[limitC]), append(little, a.err[limitD])
 					}
 				}
 			}
-			cell := fmt.Sprintf("%s (c) %s", percent(median(ours)), percent(median(limit)))
+			cell := fmt.Sprintf("%s (%s, %s)", percent(median(ours)), percent(median(limit)), percent(median(little)))
 			if age >= row.from && len(ours) > 0 && median(ours) > 1.5*median(limit) {
 				cell += "!"
 			}
-			fmt.Fprintf(w, " %19s", cell)
+			fmt.Fprintf(w, " %24s", cell)
 		}
 		fmt.Fprintln(w)
 	}
