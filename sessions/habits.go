@@ -33,7 +33,7 @@ type Habits struct {
 const (
 	// habitBatches is how many of the latest batches count: hands and hobs
 	// change.
-	habitBatches = 12
+	habitBatches = 8
 	// habitLeast is how many batches make a habit. The median of three
 	// outvotes one that went astray.
 	habitLeast = 3
@@ -60,7 +60,8 @@ func HabitsOf(all []*Session) Habits {
 // HabitsOn learns from the shelf what batches of one cook and one hob have in
 // common, each by its name, "" for those that gave none: the reaction from the
 // cook's batches, the rest from the hob's. Simulated batches, and what cannot
-// be read, are passed over. It reads and folds up to two dozen sessions.
+// be read, are passed over. It reads and folds up to sixteen
+// sessions.
 func HabitsOn(entries []Entry, cook, hob string) Habits {
 	type candidate struct {
 		entry        Entry

@@ -233,10 +233,15 @@ func (rv *review) judgePullHand() {
 		return
 	}
 	slope := rv.slopeAt(rv.pull)
-	if slope > steepPull.value {
-		rv.add("steep-pull", Minor, slope/steepPull.value, rv.pull, Finding{
+	limit, against := steepPull.value, rv.per(steepPull.value)+", at which nine seconds cost a degree"
+	if r := rv.session.Header.Config.Reaction; r > 0 && fahrenheits(1)/r.Minutes() < limit {
+		limit = fahrenheits(1) / r.Minutes()
+		against = fmt.Sprintf("%s, at which this cook's reaction of %.0f s costs a degree", rv.per(limit), r.Seconds())
+	}
+	if slope > limit {
+		rv.add("steep-pull", Minor, slope/limit, rv.pull, Finding{
 			What:    fmt.Sprintf("The pot climbed at %s when it was pulled.", rv.per(slope)),
-			Against: rv.per(steepPull.value) + ", at which nine seconds cost a degree",
+			Against: against,
 			Why:     "The steeper the climb, the more a moment's delay costs.",
 			Next:    "Turn the heat down when the pot leaves the stall.",
 		})

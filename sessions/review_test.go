@@ -243,6 +243,24 @@ func TestReviewFindsMishaps(t *testing.T) {
 	}
 }
 
+// What is too steep depends on the hand: a slope that a quick one can follow
+// is held against a slow one.
+func TestSteepPullIsMeasuredByTheCooksReaction(t *testing.T) {
+	for _, tt := range []struct {
+		reaction time.Duration
+		want     bool
+	}{{2 * time.Second, false}, {30 * time.Second, true}} {
+		k := newKitchen(1)
+		k.pot.Probe.Every = time.Second
+		k.header.Config.Reaction = tt.reaction
+		v := Review(k.session(), Usual{})
+		got := slices.ContainsFunc(v.Findings, func(f Finding) bool { return f.Kind == "steep-pull" })
+		if got != tt.want {
+			t.Errorf("reaction of %v: %s", tt.reaction, said(v))
+		}
+	}
+}
+
 func TestUsualOfARecipe(t *testing.T) {
 	shelf := []Entry{
 		{Name: "a", Recipe: "soft", Stall: 7 * time.Minute}, {Name: "b", Recipe: "soft", Stall: 9 * time.Minute},
