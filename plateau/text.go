@@ -59,9 +59,9 @@ var texts = [promptCount]func(Advice, probe.Unit) string{
 func addCreamText(a Advice, u probe.Unit) string {
 	t := "Add warm cream a little at a time: "
 	if a.HasCream && a.CreamG >= 1 {
-		t = "Add " + Spoons(a.CreamG) + " of cream: "
+		t = "Pour up to " + Spoons(a.CreamG) + " of cream, slowly: "
 	}
-	return t + u.Temp(a.Now, 0) + ". Stir; arm's length, long sleeves: it spits steam."
+	return t + u.Temp(a.Now, 0) + ". Stop if foam climbs. Arm's length, long sleeves: it spits steam."
 }
 
 // spoonG is a tablespoon of cream, g: 14.8 mL of it.

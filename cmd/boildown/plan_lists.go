@@ -19,6 +19,9 @@ func planReady(p *plan) []string {
 			list = append(list, fmt.Sprintf("%s %s, in the pot", gramsWords(part.Grams), part.Food))
 		case inCream.String():
 			list = append(list, fmt.Sprintf("%s %s, warmed until it steams (%.0f °C, %.0f °F), in a jug that pours slowly", gramsWords(part.Grams), part.Food, plannedCreamC, probe.Celsius(plannedCreamC).F()))
+			if c := probe.Celsius(p.Cream.CreamC); p.Cream.TotalG > 0 && c != plannedCreamC {
+				list[len(list)-1] += fmt.Sprintf(", and poured at some %.0f °C, %.0f °F", c, c.F())
+			}
 		default:
 			list = append(list, fmt.Sprintf("%s %s, to stir in off the heat", gramsWords(part.Grams), part.Food))
 		}

@@ -59,6 +59,9 @@ const (
 
 func newPlanCream(r *recipe, pPa float64) planCream {
 	c := planCream{TotalG: r.Batch.Cream.Mass(), MeltC: plannedMeltC, CreamC: plannedCreamC, FloorC: plannedFloorC}
+	if r.Batch.CreamC > 0 {
+		c.CreamC = r.Batch.CreamC
+	}
 	if c.TotalG == 0 || r.Batch.Cream.Water == 0 {
 		return planCream{}
 	}

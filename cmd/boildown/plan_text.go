@@ -76,7 +76,7 @@ func (p *plan) write(w io.Writer, u probe.Unit) error {
 
 	if c := p.Cream; c.TotalG > 0 {
 		out.head("Cream")
-		out.line("first", "no more than %.0f g (%s) at once into a melt of %s, by cream of %s; then as the pot recovers",
+		out.line("first", "no more than %.0f g (%s) at once into a melt of %s, by cream of %s; with water in the pot it takes more, and cook says how much",
 			c.FirstG, spoons(c.FirstG), temp(c.MeltC), temp(c.CreamC))
 	}
 	out.head("Pot")

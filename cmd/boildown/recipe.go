@@ -36,9 +36,10 @@ type part struct {
 	Stage  partStage
 	Food   syrup.Ingredient
 	Grams  float64
-	AsIn   string // as the file wrote it
-	How    string // how a volume was turned into grams, "" for a weight
-	Source string // where the composition comes from
+	WarmC  float64 // °C as it goes in; 0 when the file is silent
+	AsIn   string  // as the file wrote it
+	How    string  // how a volume was turned into grams, "" for a weight
+	Source string  // where the composition comes from
 }
 
 // partStage says when an ingredient goes in.
@@ -105,13 +106,21 @@ func (r *recipe) Mass() (onHeat, after float64) {
 // batch sums the parts that are on the heat.
 func (r *recipe) batch() plateau.Batch {
 	b := plateau.Batch{PotJK: r.Pot.heatCapacity()}
+	warm, silent := 0.0, false
 	for _, p := range r.Parts {
 		switch p.Stage {
 		case inMelt:
 			b.Melt = b.Melt.Add(p.Food.Mix(p.Grams))
 		case inCream:
 			b.Cream = b.Cream.Add(p.Food.Mix(p.Grams))
+			warm += p.Grams * p.WarmC
+			if p.WarmC == 0 {
+				silent = true
+			}
 		}
+	}
+	if m := b.Cream.Mass(); m > 0 && !silent {
+		b.CreamC = warm / m
 	}
 	return b
 }

@@ -181,10 +181,31 @@ func (c *recipeChecker) parts(f recipeFile, r *recipe) {
 			key := []string{partStage(stage).String(), fmt.Sprintf("#%d", i+1)}
 			if p, ok := c.part(t, key); ok {
 				p.Stage = partStage(stage)
+				p.WarmC = c.warm(t, p.Stage, key)
 				r.Parts = append(r.Parts, p)
 			}
 		}
 	}
+}
+
+// warm is how warm the cream goes in, °C; 0 when the file is silent.
+func (c *recipeChecker) warm(t partTable, stage partStage, key []string) float64 {
+	if t.Warm == "" {
+		return 0
+	}
+	at := append(append([]string(nil), key...), "warm")
+	v, err := probe.ParseTemp(t.Warm)
+	switch {
+	case stage != inCream:
+		c.wrong(at, "leave it out: only the cream's matters", "warm says how warm the cream goes in")
+	case err != nil:
+		c.wrong(at, `write a temperature with its scale: warm = "140 °F"`, "%q is not a temperature", t.Warm)
+	case v < 1 || v > 95:
+		c.wrong(at, `write how warm the cream goes in: warm = "140 °F"`, "cream of %s would be frozen or boil over in the jug", t.Warm)
+	default:
+		return float64(v)
+	}
+	return 0
 }
 
 func (c *recipeChecker) part(t partTable, key []string) (part, bool) {

@@ -34,6 +34,7 @@ Keys of the file; amounts are text with a unit, as in "400 g" or "1 1/2 cups":
       food, amount      once for each ingredient; volumes are weighed, and the
                         density used is shown
       fat               of cream, in %
+      warm              how warm the cream goes in: "140 °F"; else it is taken for cold
       made_of           of a food that is not known: { water = 54, fat = 35,
                         protein = 4, carbohydrate = 6, ash = 1, grams_per_ml = 1 }
   [dip]                 open, close ("215 °F", never shifted), depth ("2.5 cm")

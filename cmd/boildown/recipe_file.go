@@ -48,6 +48,7 @@ type partTable struct {
 	Food   string       `toml:"food"`
 	Amount string       `toml:"amount"`
 	Fat    *float64     `toml:"fat"`
+	Warm   string       `toml:"warm"`
 	MadeOf *madeOfTable `toml:"made_of"`
 }
 

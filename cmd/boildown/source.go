@@ -131,7 +131,7 @@ func (f *sourceFlags) openPort() (source, error) {
 // pot, the air, and the probe.
 func (f *sourceFlags) potBase(base plateau.Config) plateau.Config {
 	cfg := pot.DefaultConfig()
-	base.Batch = plateau.Batch{Melt: cfg.Melt, Cream: cfg.Cream, PotJK: cfg.PotJK}
+	base.Batch = plateau.Batch{Melt: cfg.Melt, Cream: cfg.Cream, PotJK: cfg.PotJK, CreamC: cfg.CreamC}
 	base.Pressure, base.Lag = cfg.PressurePa, cfg.Probe.Lag
 	return base
 }
@@ -143,6 +143,9 @@ func (f *sourceFlags) potConfig(of plateau.Config) pot.Config {
 	cfg.Seed = f.seed
 	if of.Batch.Known() {
 		cfg.Melt, cfg.Cream = of.Batch.Melt, of.Batch.Cream
+		if of.Batch.CreamC > 0 {
+			cfg.CreamC = of.Batch.CreamC
+		}
 	}
 	if of.Pressure != 0 {
 		cfg.PressurePa = of.Pressure
