@@ -48,7 +48,11 @@ func (b *boiling) feel(s *State) {
 	}
 	w, t, dips := b.look(s)
 	half := min(time.Duration(w)*time.Second/2, s.at)
-	all := s.recent.line(s.at, max(w, 20))
+	s.line20, s.lineAt = s.recent.line(s.at, 20), s.at
+	all := s.line20
+	if w > 20 {
+		all = s.recent.line(s.at, w)
+	}
 	b.feelFall(s, all, half)
 	switch {
 	case dips: // neither here nor there for some seconds

@@ -34,6 +34,7 @@ const (
 var (
 	curveLow  = math.Log(curveLowZ)
 	curveStep = math.Log(curveHighZ/curveLowZ) / (curveNodes - 1)
+	stepsPer  = 1 / curveStep // a product is quicker than a quotient
 )
 
 // theCurve is made on first use, so that a command which forecasts nothing
@@ -65,7 +66,7 @@ func parabola(y [3]float64) [3]float64 {
 // rise returns the rise x in K and dx/d(ln z), a negative number. Outside the
 // grid it goes on along the end's tangent in ln x.
 func (c *boilingCurve) rise(lnZ, tw float64) (x, perLn float64) {
-	u := (lnZ - curveLow) / curveStep
+	u := (lnZ - curveLow) * stepsPer
 	i := int(min(max(u, 0), curveNodes-2))
 	t := u - float64(i)
 	outside := 0.0
@@ -74,7 +75,7 @@ func (c *boilingCurve) rise(lnZ, tw float64) (x, perLn float64) {
 		t = min(max(t, 0), 1)
 		outside -= t
 	}
-	d := (tw - curveMidC) / curveSpanK
+	d := (tw - curveMidC) * (1 / curveSpanK)
 	v0, v1 := &c.value[i], &c.value[i+1]
 	s0, s1 := &c.slope[i], &c.slope[i+1]
 	p0, p1 := v0[0]+d*(v0[1]+d*v0[2]), v1[0]+d*(v1[1]+d*v1[2])
@@ -82,7 +83,7 @@ func (c *boilingCurve) rise(lnZ, tw float64) (x, perLn float64) {
 	c2, c3 := 3*(p1-p0)-2*m0-m1, 2*(p0-p1)+m0+m1
 	slope := m0 + t*(2*c2+3*t*c3)
 	x = exp(p0 + t*(m0+t*(c2+t*c3)) + outside*slope)
-	return x, x * slope / curveStep
+	return x, x * slope * stepsPer
 }
 
 // lnRatio returns ln z of the syrup that boils x K above water, x > 0: the

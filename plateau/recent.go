@@ -80,7 +80,7 @@ func (r *recent) line(at time.Duration, w int64) trend {
 			f.add(float64(b.t)-float64(i), float64(b.c)-base)
 		}
 	}
-	return f.trend(at.Seconds()-float64(r.head), r.newest())
+	return f.trend(at.Seconds()-float64(r.head), base)
 }
 
 // climb fits the last w seconds like line, but leaves out what lies more than
@@ -88,6 +88,7 @@ func (r *recent) line(at time.Duration, w int64) trend {
 // when the last seconds are such a dip.
 func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bool) {
 	var f sums
+	base := r.newest()
 	top, out := math.Inf(-1), int64(-1)
 	for i := min(w, r.n) - 1; i >= 0; i-- {
 		b := &r.bins[(r.head-i)&recentMask]
@@ -100,9 +101,9 @@ func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bo
 		} else if c > top {
 			top = c
 		}
-		f.add(float64(b.t)-float64(i), float64(b.c)-r.newest())
+		f.add(float64(b.t)-float64(i), float64(b.c)-base)
 	}
-	t = f.trend(at.Seconds()-float64(r.head), r.newest())
+	t = f.trend(at.Seconds()-float64(r.head), base)
 	if f.n < 0.6*float64(min(w, r.n))*r.share() {
 		t.ok = false
 		return t, false // too much of it lies low: this is a fall
