@@ -16,13 +16,17 @@ import (
 	"boildown/probe"
 )
 
-// CSVHeader is the first line of a batch as CSV (RFC 4180). A fourth column,
-// fault, may follow it; see [WriteCSV].
+// CSVHeader is the first line of a batch as CSV (RFC 4180). The columns fault
+// and channel may follow it; see [WriteCSV].
 const CSVHeader = "seconds,celsius,mark"
 
 // SilenceAfter is how long no line may come before the fold is told so, once
 // and again each time that it passes.
 const SilenceAfter = 5 * time.Second
+
+// sidePrefix stands before a channel's name in a CSV, so that no cell begins
+// with what a person typed.
+const sidePrefix = "channel:"
 
 // maxCSVLine bounds one line of a CSV, in bytes.
 const maxCSVLine = 1 << 20
@@ -34,6 +38,7 @@ type Row struct {
 	HasC   bool            // C holds a value
 	C      probe.Celsius   // raw
 	Fault  probe.Fault     // why C is not to be used
+	Side   string          // the channel that read it where that is not the pot; C and Fault are its, Inputs is empty
 	Inputs []plateau.Input // what to step, in order: silences, the mark, the reading; valid until the next row
 }
 
@@ -76,14 +81,15 @@ func ReadCSV(r io.Reader) iter.Seq2[Row, error] {
 	}
 }
 
-// isCSVHeader takes the three columns, and the fault column behind them.
+// isCSVHeader takes the three columns, and those of faults and of channels
+// behind them.
 func isCSVHeader(header []string) bool {
 	got := make([]string, len(header))
 	for i, h := range header {
 		got[i] = strings.ToLower(strings.TrimSpace(strings.TrimPrefix(h, "\uFEFF")))
 	}
 	want := strings.Split(CSVHeader, ",")
-	return slices.Equal(got, want) || slices.Equal(got, append(want, "fault"))
+	return slices.Equal(got, want) || slices.Equal(got, append(want, "fault")) || slices.Equal(got, append(want, "fault", "channel"))
 }
 
 func csvFault(err error) string {
@@ -105,7 +111,7 @@ type stepper struct {
 }
 
 func (s *stepper) row(row *Row, fields []string) error {
-	if len(fields) < 3 || len(fields) > 4 {
+	if len(fields) < 3 || len(fields) > 5 {
 		return fmt.Errorf("line %d has %d fields instead of 3", row.Line, len(fields))
 	}
 	at, err := parseSeconds(fields[0])
@@ -115,10 +121,17 @@ func (s *stepper) row(row *Row, fields []string) error {
 	row.At = at
 	row.C, row.Fault = parseCell(fields[1])
 	row.HasC = row.Fault == probe.FaultNone
-	if len(fields) == 4 && strings.TrimSpace(fields[3]) != "" {
+	if len(fields) > 3 && strings.TrimSpace(fields[3]) != "" {
 		if row.Fault, _ = probe.FaultFor(strings.TrimSpace(fields[3])); row.Fault == probe.FaultNone {
 			row.Fault = probe.FaultGarbled
 		}
+	}
+	if len(fields) > 4 {
+		row.Side = clean(strings.TrimPrefix(strings.TrimSpace(fields[4]), sidePrefix), maxName)
+	}
+	if row.Side != "" {
+		row.Inputs = nil
+		return nil
 	}
 	mark, marked := parseMark(fields[2])
 	measured := !marked || row.Fault != probe.FaultEmpty

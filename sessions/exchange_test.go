@@ -58,6 +58,10 @@ func TestExportAndImportLoseNothing(t *testing.T) {
 		s := &Session{Header: testHeader().Stored()}
 		for _, in := range randomBatch(rng, 1+rng.IntN(300)) {
 			s.take(Record{Kind: InputRecord, At: in.At, Input: in})
+			if rng.IntN(9) == 0 {
+				r := probe.Reading{At: in.At, C: roundTemp(probe.Celsius(20 + 5*rng.Float64())), Fault: []probe.Fault{probe.FaultNone, probe.FaultNone, probe.FaultOpen}[rng.IntN(3)]}
+				s.take(Record{Kind: SideRecord, At: in.At, Text: []string{"room", "=oil, left"}[rng.IntN(2)], Side: r})
+			}
 		}
 		path, err := Save(dir, s)
 		if err != nil {
@@ -75,6 +79,7 @@ func TestExportAndImportLoseNothing(t *testing.T) {
 			t.Fatalf("seed %d: %v\n%s", seed, err, first.String())
 		}
 		sameInputs(t, seed, "CSV", back, s)
+		sameSides(t, seed, back, kept)
 		if err := WriteCSV(&second, back); err != nil || !bytes.Equal(first.Bytes(), second.Bytes()) {
 			t.Fatalf("seed %d: the second CSV differs from the first, %v", seed, err)
 		}
@@ -101,5 +106,14 @@ func sameInputs(t *testing.T, seed uint64, way string, got, want *Session) {
 	}
 	if len(a) != len(b) {
 		t.Fatalf("seed %d: by %s %d inputs came back of %d", seed, way, len(a), len(b))
+	}
+}
+
+func sameSides(t *testing.T, seed uint64, got, want *Session) {
+	t.Helper()
+	a, b := slices.Collect(got.Sides()), slices.Collect(want.Sides())
+	same := func(x, y Record) bool { return x.Side == y.Side && x.Text == y.Text && x.At == y.At }
+	if !slices.EqualFunc(a, b, same) {
+		t.Fatalf("seed %d: %d readings of other channels came back of %d, or others", seed, len(a), len(b))
 	}
 }

@@ -60,8 +60,7 @@ func HabitsOf(all []*Session) Habits {
 // HabitsOn learns from the shelf what batches of one cook and one hob have in
 // common, each by its name, "" for those that gave none: the reaction from the
 // cook's batches, the rest from the hob's. Simulated batches, and what cannot
-// be read, are passed over. It reads and folds up to sixteen
-// sessions.
+// be read, are passed over. It reads and folds up to sixteen sessions.
 func HabitsOn(entries []Entry, cook, hob string) Habits {
 	type candidate struct {
 		entry        Entry

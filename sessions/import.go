@@ -197,8 +197,12 @@ func FromCSV(r io.Reader) (*Session, error) {
 		if err != nil {
 			return nil, err
 		}
+		if row.Side != "" {
+			s.Records = append(s.Records, Record{Kind: SideRecord, At: row.At, Line: row.Line, Text: row.Side,
+				Side: probe.Reading{At: row.At, C: row.C, Fault: row.Fault}})
+		}
 		for _, in := range row.Inputs {
-			if len(s.Records) == maxRecords {
+			if len(s.Records) >= maxRecords {
 				return nil, errors.New("the file is longer than a batch can be")
 			}
 			s.take(Record{Kind: InputRecord, At: in.At, Line: row.Line, Input: in})

@@ -23,7 +23,7 @@ func exportCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:     "export FILE|NAME|last",
 		Short:   "Write a kept batch as CSV, or as the JSON Lines it is",
-		Long:    "export writes every reading and mark of a kept batch as CSV with the header\nseconds,celsius,mark, raw and in °C, as trace and import read it. Readings that\nthe probe itself doubted add a fourth column, fault.",
+		Long:    "export writes every reading and mark of a kept batch as CSV with the header\nseconds,celsius,mark, raw and in °C, as trace and import read it. Readings that\nthe probe itself doubted add a column, fault, and other channels one more, channel.",
 		Example: "  boildown export last -o batch.csv\n  boildown export last --jsonl -o batch.jsonl",
 		Args:    exactly(1, "one batch: a file, the beginning of a name, or last"),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -122,6 +122,9 @@ func traceCSV(rows *rowWriter, in io.Reader, path string, flags *batchFlags) err
 		if err != nil {
 			return notTraceable(path, strings.TrimPrefix(err.Error(), sessions.ErrNotCSV.Error()+": "))
 		}
+		if line.Side != "" { // not the pot
+			continue
+		}
 		var a plateau.Advice
 		for _, in := range line.Inputs {
 			a = t.step(in)
