@@ -107,8 +107,8 @@ func (s *Isobar) Boils(z float64) (tC float64) {
 	if s.c[0] == 0 || !(z < 1e6) {
 		return SyrupBoils(z, s.pPa)
 	}
-	// ln z is nearly straight in ln θ: three or four of Newton's steps.
-	th := s.c0() / math.Max(z, 0.5)
+	// ln z is nearly straight in ln θ: two or three of Newton's steps.
+	th := isobarGuess / math.Max(z, 0.5)
 	for range 20 {
 		if th > isobarHighK {
 			return SyrupBoils(z, s.pPa)
@@ -116,15 +116,12 @@ func (s *Isobar) Boils(z float64) (tC float64) {
 		zi, slope := s.Ratio(s.water + th)
 		step := math.Log(z/zi) * zi / (slope * th)
 		th *= math.Exp(step)
-		if math.Abs(step) < 1e-12 {
+		if math.Abs(step) < 1e-6 { // the next one would be its square
 			break
 		}
 	}
 	return s.water + th
 }
 
-// c0 is the limit of z·θ for much water, the ebullioscopic constant in K.
-func (s *Isobar) c0() float64 {
-	z, _ := s.Ratio(s.water + 1e-3)
-	return z * 1e-3
-}
+// isobarGuess is near z·θ over the stall, K; see [WaterRatio].
+const isobarGuess = 45.0
