@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"boildown/plateau"
@@ -18,6 +19,8 @@ func (sc *scene) hero(cv *canvas, y int, p plan) {
 		sc.cooling(cv, x, y, w, p)
 	case a.Forecast.Ok() && !p.timeBelow:
 		sc.forecast(cv, x, y, w, p.hero, p.heroScale)
+	case a.Phase == plateau.Cream && a.HasCream:
+		sc.pouring(cv, x, y, w, p)
 	case a.HasNow && a.Now > sc.target() && (a.Phase == plateau.Stall || a.Phase == plateau.Climb):
 		sc.over(cv, x, y, w, p)
 	default:
@@ -222,6 +225,21 @@ func (sc *scene) besides(w int) []string {
 		out = append(out, diff(gap, sc.unit)+" to go")
 	}
 	return out
+}
+
+// pouring is what counts while the cream goes in: how much can go in now, and
+// how much is in.
+func (sc *scene) pouring(cv *canvas, x, y, w int, p plan) {
+	a := sc.snap.Advice
+	all, h := creamLines(a), p.hero
+	fig, unit, _ := strings.Cut(plateau.Spoons(a.CreamG), " ")
+	if scale := largest(fig, max(p.heroScale-1, 1), w-4, h-2); h >= 5 && a.CreamG >= 1 && scale > 0 {
+		cv.textTo(x, y, x+w, plain, "cream that can go in now")
+		end := cv.large(x, y+1, scale, left, false, fig)
+		cv.textTo(end+scale, y+largeHeight(scale), x+w, left, unit)
+		y, h, all = y+1+largeHeight(scale), h-1-largeHeight(scale), all[1:]
+	}
+	sc.list(cv, x, y, w, h, append(all, sc.pacing(w)))
 }
 
 // creamLines say how much cream can go in now, and how much is in by what the
