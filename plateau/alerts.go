@@ -8,13 +8,14 @@ type alerts struct {
 	standing Prompts
 	quiet    Prompts // acknowledged
 	since    [promptCount]time.Duration
-	begun    Prompts                    // ever begun
-	lift     [promptCount]time.Duration // the boil that a once-only prompt belongs to, +1
-	stuckAt  time.Duration              // the forecast last stood, or was not due
-	risesAt  time.Duration              // it last did not
-	unsureAt time.Duration              // the forecast last did not stand on good readings
-	laterAt  time.Duration              // the target was last forecast to be some way off
-	foam     bool                       // foam and steam are about to come
+	begun    Prompts       // ever begun
+	stalled  time.Duration // the boil that Stalled was last raised in, +1
+	lowered  time.Duration // and LowerHeat
+	stuckAt  time.Duration // the forecast last stood, or was not due
+	risesAt  time.Duration // it last did not
+	unsureAt time.Duration // the forecast last did not stand on good readings
+	laterAt  time.Duration // the target was last forecast to be some way off
+	foam     bool          // foam and steam are about to come
 }
 
 // urgency orders the prompts that an acknowledgement may silence.
@@ -45,8 +46,14 @@ func (l *alerts) forget(p Prompt) {
 	l.begun = l.begun.Without(p)
 }
 
-// once reports whether p has not yet begun in the boil that began at boilAt.
-func (l *alerts) once(p Prompt, boilAt time.Duration) bool { return l.lift[p] != boilAt+1 }
+// once reports whether p, Stalled or LowerHeat, has not yet begun in the boil
+// that began at boilAt.
+func (l *alerts) once(p Prompt, boilAt time.Duration) bool {
+	if p == Stalled {
+		return l.stalled != boilAt+1
+	}
+	return l.lowered != boilAt+1
+}
 
 // raise begins p, if it does not stand already.
 func (s *State) raise(a *Advice, p Prompt) {
@@ -57,7 +64,12 @@ func (s *State) raise(a *Advice, p Prompt) {
 	l.standing = l.standing.With(p)
 	l.begun = l.begun.With(p)
 	l.since[p] = s.at
-	l.lift[p] = s.cook.boilAt + 1
+	switch p {
+	case Stalled:
+		l.stalled = s.cook.boilAt + 1
+	case LowerHeat:
+		l.lowered = s.cook.boilAt + 1
+	}
 	a.Began = a.Began.With(p)
 }
 
