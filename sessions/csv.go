@@ -192,13 +192,17 @@ func parseCell(cell string) (probe.Celsius, probe.Fault) {
 type lineCap struct {
 	in   io.Reader
 	max  int
-	open int // bytes since the last line end
+	open int  // bytes since the last line end
+	cell bool // inside of a quoted cell, which may hold line ends: they end no line
 }
 
 func (l *lineCap) Read(b []byte) (int, error) {
 	n, err := l.in.Read(b)
 	for _, c := range b[:n] {
-		if l.open++; c == '\n' {
+		if c == '"' {
+			l.cell = !l.cell
+		}
+		if l.open++; c == '\n' && !l.cell {
 			l.open = 0
 		}
 		if l.open > l.max {

@@ -32,6 +32,9 @@ func exportCommand() *cobra.Command {
 				return err
 			}
 			return writeTo(cmd.OutOrStdout(), to, func(w io.Writer) error {
+				if jsonl && isTerminal(w) {
+					return usagef("name a file with -o", "a session file as it is does not belong on a terminal")
+				}
 				if jsonl {
 					return copyTo(w, s.Path)
 				}

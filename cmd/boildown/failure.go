@@ -103,3 +103,23 @@ func unsafeRune(r rune) bool {
 	return r < 0x20 || r >= 0x7f && r < 0xa0 ||
 		r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x2028 || r == 0x2029
 }
+
+// jsonText writes JSON whose strings hold nothing that acts on a terminal:
+// what does and need not be escaped in JSON is escaped. Each Write holds whole
+// characters, as an encoder's do.
+type jsonText struct{ w io.Writer }
+
+func (t jsonText) Write(b []byte) (int, error) {
+	var safe strings.Builder
+	for _, r := range string(b) {
+		if r >= 0x7f && unsafeRune(r) {
+			fmt.Fprintf(&safe, "\\u%04x", r)
+			continue
+		}
+		safe.WriteRune(r)
+	}
+	if _, err := io.WriteString(t.w, safe.String()); err != nil {
+		return 0, err
+	}
+	return len(b), nil
+}

@@ -58,7 +58,9 @@ func TestTerminalOutlivesTheCook(t *testing.T) {
 			s.waitFor("the last words", func() bool {
 				return strings.Contains(s.text(), c.says) && strings.Contains(s.text(), "hint: the batch is kept; go on with it by boildown cook --continue=")
 			})
-			s.waitFor("the shell", func() bool { return strings.Contains(s.raw.String(), "status 137") || strings.Contains(s.raw.String(), "status 2") })
+			s.waitFor("the shell", func() bool {
+				return strings.Contains(s.raw.String(), "status 137") || strings.Contains(s.raw.String(), "status 2")
+			})
 			s.restored()
 			notes, _ := filepath.Glob(filepath.Join(dir, "crash-*.txt"))
 			if (len(notes) == 1) != c.note {

@@ -133,7 +133,7 @@ func parsePower(s string) (w float64, err error) {
 
 // writeJSON prints v for other programs, readable.
 func writeJSON(cmd *cobra.Command, v any) error {
-	enc := json.NewEncoder(cmd.OutOrStdout())
+	enc := json.NewEncoder(jsonText{cmd.OutOrStdout()})
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)

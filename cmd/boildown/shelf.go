@@ -146,7 +146,7 @@ func shelfJSON(out io.Writer, entries []sessions.Entry) error {
 		}
 		lines = append(lines, l)
 	}
-	enc := json.NewEncoder(out)
+	enc := json.NewEncoder(jsonText{out})
 	enc.SetIndent("", "  ")
 	return enc.Encode(lines)
 }

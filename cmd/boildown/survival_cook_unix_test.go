@@ -327,6 +327,7 @@ func resizeStorm(t *testing.T, r *survivalRow, n int) {
 		}
 		s.resize(120, 40)
 		s.sees("◀ now")
+		waitUntil(t, "readings during and after it", func() bool { return p.sent.Load() > 100 })
 		acked := int(p.sent.Load()) - 40
 		s.cmd.Process.Signal(syscall.SIGTERM)
 		status := s.ends()

@@ -59,6 +59,12 @@ type terminal struct {
 	modes   *term.State
 }
 
+// isTerminal reports whether w is a terminal.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
 // openTerminal returns the terminal behind in and out, or nil when there is
 // none to draw on: plain lines are wanted then.
 func openTerminal(in io.Reader, out io.Writer, flags *screenFlags) *terminal {
