@@ -52,3 +52,24 @@ func TestPausedPeak(t *testing.T) {
 		t.Errorf("hob off: %v °C, want %v", got, want)
 	}
 }
+
+// A pot taken for pulled that climbs for a minute is on the heat, even where it
+// climbs by less than half a kelvin a minute; one that cools is off it.
+func TestClimbsOffHeat(t *testing.T) {
+	for _, c := range []struct {
+		perS float64
+		want bool
+	}{{0.4 / 60, true}, {-0.4 / 60, false}, {0, false}} {
+		s := Start(Config{Target: 112})
+		s.cook.phase = Pulled
+		for i := range 130 {
+			at := time.Duration(i) * time.Second
+			s.recent.add(at, 108+c.perS*float64(i))
+			s.at, s.melt.now = at, 108+c.perS*float64(i)
+		}
+		s.off.coldest = 108 + min(c.perS*130, 0)
+		if got := s.climbsOffHeat(); got != c.want {
+			t.Errorf("at %.2f K/min the pot climbs: %v, want %v", c.perS*60, got, c.want)
+		}
+	}
+}

@@ -215,7 +215,18 @@ func (s *State) followCooling() {
 			s.enter(Dip, s.at)
 		}
 	}
-	if c, n := s.recent.mean(5); n > 1 && s.off.coldest > 0 && c > s.off.coldest+3 && s.boiling.slope > 1.5/60 {
+	if c, n := s.recent.mean(5); n > 1 && s.off.coldest > 0 && c > s.off.coldest+3 && s.boiling.slope > 1.5/60 || s.climbsOffHeat() {
 		s.backOn(s.at)
 	}
+}
+
+// climbsOffHeat reports whether a pot that is taken to be off the heat has
+// climbed for a minute, however slowly: then it never left, or is back.
+func (s *State) climbsOffHeat() bool {
+	const after, wait = 60, 90 * time.Second // what the base still gives is over by then
+	if s.at-s.cook.pullAt < wait || s.melt.now < s.off.coldest+0.3 {
+		return false
+	}
+	all, late := s.recent.line(s.at, after), s.recent.line(s.at, after/2)
+	return all.ok && late.ok && all.slope > 0.1/60+4*max(all.err, 0.15*s.clean.step/after) && late.slope > 0
 }
