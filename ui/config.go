@@ -38,6 +38,7 @@ type Config struct {
 	ASCII     bool                         // the locale has no UTF-8: draw with ASCII alone
 	Rate      int                          // redraws a second, 4–10; 0 is read as 5
 	Fold      plateau.Config               // what the fold was started with: dip window, near alert, pressure, calibration
+	Target    string                       // where the target comes from, in words
 	Offset    string                       // where a calibration is in use, how it came about, in words
 	Habits    string                       // what the pull was told from past batches, in words; "" for nothing
 	TestAlert func() error                 // raises the alarm once, for the test screen; nil where there is none

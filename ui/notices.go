@@ -72,6 +72,9 @@ func (sc *scene) notices() []notice {
 	if sp := s.Speed; sp != 0 && sp != 1 && sc.strip == nil {
 		known("clock runs %g times as fast", sp)
 	}
+	if why := Clean(sc.cfg.Target); why != "" && a.Phase == plateau.Wait && sc.target() == sc.cfg.Fold.Target {
+		known("target %s: %s", sc.unit.Temp(sc.target(), 1), why)
+	}
 	if text := sc.offsetText(); text != "" {
 		known("%s", text)
 	}

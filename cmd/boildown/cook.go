@@ -96,6 +96,9 @@ func cookOne(ctx context.Context, in io.Reader, out io.Writer, flags *cookFlags)
 	if err := b.record(flags); err != nil {
 		return false, err
 	}
+	if term == nil && b.header.TargetFrom != "" {
+		fmt.Fprintf(out, "target %s: %s\n", b.header.Unit.Temp(b.header.Config.Target, 1), oneLine(b.header.TargetFrom))
+	}
 	if term != nil {
 		keeper := startKeeper(term.out.File, b.dir, b.rec.Path())
 		defer keeper.release()

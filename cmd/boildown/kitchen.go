@@ -123,6 +123,7 @@ func (k *kitchen) probe(flags *cookFlags) {
 func (k *kitchen) screenConfig(flags *cookFlags) ui.Config {
 	cfg := flags.screen.config()
 	cfg.Name, cfg.Unit, cfg.Fold = k.batch.header.Recipe, k.batch.header.Unit, k.batch.header.Config
+	cfg.Target = k.batch.header.TargetFrom
 	cfg.Offset, cfg.Habits = flags.offsetWords(time.Now()), k.batch.header.HabitsFrom
 	cfg.TestAlert, cfg.SetQuiet = k.ringer.test, k.setQuiet
 	cfg.Outcome = func(o sessions.Outcome) error {

@@ -83,7 +83,7 @@ func traceInto(rows *rowWriter, r *bufio.Reader, errOut io.Writer, path string, 
 	case first == '{':
 		return traceSession(rows, r, errOut, path, flags)
 	}
-	return traceCSV(rows, r, path, flags)
+	return traceCSV(rows, r, errOut, path, flags)
 }
 
 // firstByte looks at the first byte behind a byte order mark and white space
@@ -112,7 +112,7 @@ func notTraceable(path, why string) error {
 }
 
 // traceCSV folds a batch that was written down as CSV.
-func traceCSV(rows *rowWriter, in io.Reader, path string, flags *batchFlags) error {
+func traceCSV(rows *rowWriter, in io.Reader, errOut io.Writer, path string, flags *batchFlags) error {
 	set, err := flags.settle(freshConfig())
 	if err != nil {
 		return err
@@ -133,7 +133,15 @@ func traceCSV(rows *rowWriter, in io.Reader, path string, flags *batchFlags) err
 			return err
 		}
 	}
+	set.sayTarget(errOut, flags)
 	return t.close()
+}
+
+// sayTarget tells a target that was worked out, and from what, beside the rows.
+func (s settled) sayTarget(errOut io.Writer, flags *batchFlags) {
+	if (s.recipe != nil || flags.seaLevel) && s.targetFrom != "" {
+		fmt.Fprintf(errOut, "boildown: target %s: %s\n", flags.unit.Temp(s.Target, 1), oneLine(s.targetFrom))
+	}
 }
 
 // traceSession folds a batch that was recorded. Only readings make rows; what
@@ -165,6 +173,7 @@ func traceSession(rows *rowWriter, in io.Reader, errOut io.Writer, path string, 
 	if rd.Err() != nil {
 		return usagef("", "cannot read %q to its end: %w", path, cause(rd.Err()))
 	}
+	set.sayTarget(errOut, flags)
 	for _, d := range rd.Damage {
 		fmt.Fprintf(errOut, "boildown: %q: %s\n", path, oneLine(d.Error()))
 	}
