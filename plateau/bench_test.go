@@ -2,6 +2,7 @@ package plateau_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -78,15 +79,31 @@ func benchmarkSteps(b *testing.B, start plateau.State, ins []plateau.Input) {
 	}
 }
 
+// BenchmarkFold folds the same batch in place, as a review and a replay do.
+func BenchmarkFold(b *testing.B) {
+	for _, hz := range []int{1, 4, 10} {
+		b.Run(fmt.Sprintf("%dHz", hz), func(b *testing.B) {
+			cfg, ins := batchInputs(time.Second / time.Duration(hz))
+			b.ReportAllocs()
+			steps, cpu := 0, cpuTime()
+			for b.Loop() {
+				for range plateau.Fold(plateau.Start(cfg), slices.Values(ins)) {
+					steps++
+				}
+			}
+			b.ReportMetric(float64(steps)/b.Elapsed().Seconds(), "steps/s")
+			b.ReportMetric(float64(steps)/(cpuTime()-cpu).Seconds(), "steps/cpu-s")
+		})
+	}
+}
+
 // BenchmarkFold8h10Hz folds a whole working day of readings.
 func BenchmarkFold8h10Hz(b *testing.B) {
 	start, ins := stallInputs(8*time.Hour, 100*time.Millisecond)
 	b.ReportAllocs()
 	cpu := cpuTime()
 	for b.Loop() {
-		s := start
-		for i := range ins {
-			s, _ = plateau.Step(s, ins[i])
+		for range plateau.Fold(start, slices.Values(ins)) {
 		}
 	}
 	b.ReportMetric((cpuTime()-cpu).Seconds()/float64(b.N), "cpu-s/op")

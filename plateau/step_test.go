@@ -3,6 +3,7 @@ package plateau
 import (
 	"math"
 	"reflect"
+	"slices"
 	"testing"
 	"time"
 
@@ -86,6 +87,22 @@ func TestStep_splitAnywhereIsTheWhole(t *testing.T) {
 		if got := fold(fold(Start(testConfig()), ins[:cut]), ins[cut:]); got != whole {
 			t.Fatalf("cut at %d: the fold of the halves is not the fold of the whole", cut)
 		}
+	}
+}
+
+func TestFold_isStepByStep(t *testing.T) {
+	ins := someInputs(300)
+	start := Start(testConfig())
+	s, i := start, 0
+	for in, got := range Fold(start, slices.Values(ins)) {
+		var want Advice
+		if s, want = Step(s, ins[i]); in != ins[i] || got != want {
+			t.Fatalf("input %d: Fold and Step differ", i)
+		}
+		i++
+	}
+	if i != len(ins) || start != Start(testConfig()) {
+		t.Errorf("%d of %d inputs folded, or the state that began it is changed", i, len(ins))
 	}
 }
 

@@ -53,11 +53,8 @@ const noTime time.Duration = -1
 func courseOf(s *Session) *course {
 	c := &course{session: s, melt: noTime, cream: noTime, creamEnd: noTime, stall: noTime,
 		climb: noTime, pull: noTime, dip: noTime, done: noTime, target: s.Header.Config.Target}
-	state := plateau.Start(s.Header.Config)
 	i := -1
-	for in := range s.Inputs() {
-		var a plateau.Advice
-		state, a = plateau.Step(state, in)
+	for in, a := range plateau.Fold(plateau.Start(s.Header.Config), s.Inputs()) {
 		i++
 		c.see(in, a)
 		for p := range a.Began.All {

@@ -1,6 +1,7 @@
 package sessions
 
 import (
+	"slices"
 	"sort"
 	"time"
 
@@ -150,14 +151,7 @@ func (r *Replay) Input(i int) plateau.Input { return r.inputs[i] }
 
 // Each folds the batch from its beginning, apart from where the replay stands.
 func (r *Replay) Each(yield func(plateau.Input, plateau.Advice) bool) {
-	state := plateau.Start(r.cfg)
-	for _, in := range r.inputs {
-		var a plateau.Advice
-		state, a = plateau.Step(state, in)
-		if !yield(in, a) {
-			return
-		}
-	}
+	plateau.Fold(plateau.Start(r.cfg), slices.Values(r.inputs))(yield)
 }
 
 // Recorded yields the prompts that the cook was shown at the time, in order.
@@ -246,10 +240,7 @@ func (r *Replay) SameFold() bool { return r.fold == plateau.Version }
 // Summarise folds a session for its closing summary, as for an import.
 func Summarise(s *Session) Summary {
 	sum := Summary{Fold: plateau.Version}
-	state := plateau.Start(s.Header.Config)
-	for in := range s.Inputs() {
-		var a plateau.Advice
-		state, a = plateau.Step(state, in)
+	for in, a := range plateau.Fold(plateau.Start(s.Header.Config), s.Inputs()) {
 		sum.Add(in, a)
 	}
 	return sum
