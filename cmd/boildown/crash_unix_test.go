@@ -63,9 +63,10 @@ func TestScreenFaults(t *testing.T) {
 			shown := make(chan struct{})
 			go func() {
 				defer close(shown)
-				buf := make([]byte, 4096)
-				for {
+				buf, all := make([]byte, 4096), ""
+				for !strings.HasSuffix(all, "that is all") {
 					n, err := master.Read(buf)
+					all += string(buf[:n])
 					em.Write(buf[:n])
 					if err != nil {
 						return
@@ -85,7 +86,11 @@ func TestScreenFaults(t *testing.T) {
 			if err != nil || *after != *before {
 				t.Errorf("terminal modes are %+v, were %+v; %v", after, before, err)
 			}
-			master.Close() // the library may still be asking tty for its size
+			// Neither end is closed here: the library may still be asking tty for its
+			// size, and closing master does not end a Read of it.
+			if _, err := tty.WriteString("that is all"); err != nil {
+				t.Fatal(err)
+			}
 			<-shown
 			if em.IsAltScreen() || em.CursorHidden() {
 				t.Errorf("alternate screen left on: %v, cursor hidden: %v", em.IsAltScreen(), em.CursorHidden())
