@@ -258,21 +258,16 @@ func (rv *review) judgePullHand() {
 	}
 }
 
-// slopeAt returns the slope just before t, °C/min: the line through the used
-// readings of the last twenty seconds.
+// slopeAt returns the fold's slope just before t, °C/min, which leaves stirring
+// and noise out; 0 where it had none in the last twenty seconds.
 func (rv *review) slopeAt(t time.Duration) float64 {
-	var n, sx, sy, sxx, sxy float64
+	slope := 0.0
 	for p := range rv.between(max(t-20*time.Second, 0), t+1) {
-		if !p.ok {
-			continue
+		if p.slope != 0 && p.phase < plateau.Pulled {
+			slope = p.slope
 		}
-		x, y := (p.at - t).Minutes(), float64(p.c)
-		n, sx, sy, sxx, sxy = n+1, sx+x, sy+y, sxx+x*x, sxy+x*y
 	}
-	if d := n*sxx - sx*sx; n >= 5 && d > 0 {
-		return (n*sxy - sx*sy) / d
-	}
-	return 0
+	return slope
 }
 
 // judgeCarry judges the rise after the pull.
