@@ -164,24 +164,35 @@ const (
 	gapDoubt = 0.3 // of the way that the line went meanwhile
 )
 
+// mixture gathers the first two moments of what hypotheses say.
+type mixture struct{ w, m1, m2 float64 }
+
+// add takes one live hypothesis's mean and variance, by its weight.
+func (m *mixture) add(h *hypothesis, mean, variance float64) {
+	w := float64(h.weight)
+	m.w += w
+	m.m1 += w * mean
+	m.m2 += w * (mean*mean + variance)
+}
+
+// moments returns the mean and variance of the whole.
+func (m *mixture) moments() (mean, variance float64) {
+	mean = m.m1 / m.w
+	return mean, max(m.m2/m.w-mean*mean, 0)
+}
+
 // predicted returns the mean and variance of the next reading, without its
 // noise.
 func (b *bank) predicted() (mean, variance float64) {
-	var w, m1, m2 float64
+	var m mixture
 	for i := range b.hyp {
-		h := &b.hyp[i]
-		p := float64(h.weight)
-		if p == 0 {
-			continue
+		if h := &b.hyp[i]; h.weight != 0 {
+			t := h.predicted() - b.hyp[0].tw // a nearby origin keeps the squares small
+			m.add(h, t, h.vv*h.perV*h.perV+2*h.vt*h.perV+h.tt)
 		}
-		t := h.predicted() - b.hyp[0].tw // a nearby origin keeps the squares small
-		s := h.vv*h.perV*h.perV + 2*h.vt*h.perV + h.tt
-		w += p
-		m1 += p * t
-		m2 += p * (t*t + s)
 	}
-	m1, m2 = m1/w, m2/w
-	return m1 + b.hyp[0].tw, max(m2-m1*m1, 0)
+	mean, variance = m.moments()
+	return mean + b.hyp[0].tw, variance
 }
 
 // observe takes an observation at the bank's present time.
@@ -249,53 +260,36 @@ func (b *bank) open(factor, spread, floor float64) {
 // waterBoils returns the mean and standard deviation of water's boiling point
 // over the mixture.
 func (b *bank) waterBoils() (tw, sd float64) {
-	var w, m1, m2 float64
+	var m mixture
 	for i := range b.hyp {
-		h := &b.hyp[i]
-		p := float64(h.weight)
-		if p == 0 {
-			continue
+		if h := &b.hyp[i]; h.weight != 0 {
+			m.add(h, h.tw-b.hyp[0].tw, h.tt)
 		}
-		d := h.tw - b.hyp[0].tw
-		w += p
-		m1 += p * d
-		m2 += p * (d*d + h.tt)
 	}
-	m1, m2 = m1/w, m2/w
-	return m1 + b.hyp[0].tw, math.Sqrt(max(m2-m1*m1, 0))
+	d, variance := m.moments()
+	return d + b.hyp[0].tw, math.Sqrt(variance)
 }
 
 // slope returns the mean slope in °C/s and its standard deviation.
 func (b *bank) slope() (mean, sd float64) {
-	var w, m1, m2 float64
+	var m mixture
 	for i := range b.hyp {
-		h := &b.hyp[i]
-		p := float64(h.weight)
-		if p == 0 {
-			continue
+		if h := &b.hyp[i]; h.weight != 0 {
+			m.add(h, -h.k*h.perV, h.kk*h.perV*h.perV)
 		}
-		s := -h.k * h.perV
-		w += p
-		m1 += p * s
-		m2 += p * (s*s + h.kk*h.perV*h.perV)
 	}
-	m1, m2 = m1/w, m2/w
-	return m1, math.Sqrt(max(m2-m1*m1, 0))
+	mean, variance := m.moments()
+	return mean, math.Sqrt(variance)
 }
 
 // heat returns the mean heat k per second and its standard deviation.
 func (b *bank) heat() (mean, sd float64) {
-	var w, m1, m2 float64
+	var m mixture
 	for i := range b.hyp {
-		h := &b.hyp[i]
-		p := float64(h.weight)
-		if p == 0 {
-			continue
+		if h := &b.hyp[i]; h.weight != 0 {
+			m.add(h, h.k, h.kk)
 		}
-		w += p
-		m1 += p * h.k
-		m2 += p * (h.k*h.k + h.kk)
 	}
-	m1, m2 = m1/w, m2/w
-	return m1, math.Sqrt(max(m2-m1*m1, 0))
+	mean, variance := m.moments()
+	return mean, math.Sqrt(variance)
 }
