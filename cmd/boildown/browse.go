@@ -2,10 +2,7 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"io"
-	"os/signal"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -64,20 +61,7 @@ func browseOn(ctx context.Context, term *terminal, flags *browseFlags) error {
 	cfg := flags.screen.config()
 	cfg.Unit = flags.unit
 	screen := ui.NewProgram(ui.NewShelf(cfg, shelfIn{flags.dir, &flags.fit}), term.in, term.out)
-	ctx, stop := signal.NotifyContext(ctx, endingSignals...)
-	defer stop()
-	defer context.AfterFunc(ctx, screen.Quit)()
-	err := screen.Run()
-	var f *ui.Fault
-	if errors.As(err, &f) {
-		c := &crash{where: "screen", value: f.Value, stack: f.Stack}
-		hint := "the batches are as they were"
-		if note := crashNote(flags.dir, c); note != "" {
-			hint += "; please report " + note
-		}
-		return hinted(fmt.Errorf("a fault in the program closed the shelf: %w", c), hint)
-	}
-	return hinted(err, "boildown sessions --plain lists the batches in plain lines")
+	return showScreen(ctx, screen, "shelf", flags.dir, "boildown sessions --plain lists the batches in plain lines")
 }
 
 // shelfIn is a folder, and what of it is meant, as the shelf screen needs it.

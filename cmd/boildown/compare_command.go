@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"os/signal"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -29,7 +28,7 @@ func compareCommand() *cobra.Command {
 			}
 			screen.plain = screen.plain || len(all) > ui.MostCompared // the table holds them all
 			if term := openTerminal(cmd.InOrStdin(), cmd.OutOrStdout(), &screen); term != nil {
-				return compareOn(cmd.Context(), term, all, align, &screen)
+				return compareOn(cmd.Context(), term, all, align, flags.dir, &screen)
 			}
 			c, err := sessions.Compare(all, align)
 			if err != nil {
@@ -63,13 +62,10 @@ func parseAlign(s string) (sessions.Align, error) {
 }
 
 // compareOn shows the comparison on a terminal.
-func compareOn(ctx context.Context, term *terminal, all []*sessions.Session, align sessions.Align, flags *screenFlags) error {
+func compareOn(ctx context.Context, term *terminal, all []*sessions.Session, align sessions.Align, dir string, flags *screenFlags) error {
 	defer term.restore()
 	cfg := flags.config()
 	cfg.Name, cfg.Unit, cfg.Align = "compare", all[0].Header.Unit, align
 	screen := ui.NewProgram(ui.NewCompare(cfg, all), term.in, term.out)
-	ctx, stop := signal.NotifyContext(ctx, endingSignals...)
-	defer stop()
-	defer context.AfterFunc(ctx, screen.Quit)()
-	return hinted(screen.Run(), "boildown compare --plain prints a table instead")
+	return showScreen(ctx, screen, "comparison", dir, "boildown compare --plain prints a table instead")
 }

@@ -2,10 +2,8 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"os/signal"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -79,20 +77,7 @@ func replayOn(ctx context.Context, term *terminal, s *sessions.Session, tape *se
 	cfg.Name, cfg.Unit, cfg.Fold = s.Title(), unit, s.Header.Config
 	cfg.Review = func() sessions.Verdict { return sessions.Review(s, usualFor(s, flags.dir)) }
 	screen := ui.NewProgram(ui.NewReplay(cfg, tape), term.in, term.out)
-	ctx, stop := signal.NotifyContext(ctx, endingSignals...)
-	defer stop()
-	defer context.AfterFunc(ctx, screen.Quit)()
-	err := screen.Run()
-	var f *ui.Fault
-	if errors.As(err, &f) {
-		c := &crash{where: "screen", value: f.Value, stack: f.Stack}
-		hint := "the batch is as it was"
-		if note := crashNote(flags.dir, c); note != "" {
-			hint += "; please report " + note
-		}
-		return hinted(fmt.Errorf("a fault in the program ended the replay: %w", c), hint)
-	}
-	return hinted(err, "boildown replay "+s.Path+" | cat prints plain lines instead")
+	return showScreen(ctx, screen, "replay", flags.dir, "boildown replay "+s.Path+" | cat prints plain lines instead")
 }
 
 // usualFor is what the shelf knows of the batch's recipe. A shelf that cannot
