@@ -29,7 +29,7 @@ type slowDisk struct {
 	sync   time.Duration
 	stuck  bool
 	refuse bool
-	panics bool
+	panics atomic.Bool   // broken while a recorder may be at work
 	mend   chan struct{} // closed when all is well again
 }
 
@@ -63,7 +63,7 @@ func (f slowFile) Write(b []byte) (int, error) {
 }
 
 func (f slowFile) Sync() error {
-	if f.d.panics {
+	if f.d.panics.Load() {
 		panic("broken disk")
 	}
 	wait := f.d.sync
@@ -207,7 +207,7 @@ var panics = []struct {
 	}},
 	{"alarms: ", func(k *kitchen, _ *slowDisk) { k.ringer.sounders = append(k.ringer.sounders, brokenEar{}) }},
 	{"lines: ", func(k *kitchen, _ *slowDisk) { k.print.out = brokenWriter{} }},
-	{"recorder: ", func(_ *kitchen, d *slowDisk) { d.panics = true }},
+	{"recorder: ", func(_ *kitchen, d *slowDisk) { d.panics.Store(true) }},
 }
 
 type brokenEar struct{}
