@@ -56,7 +56,9 @@ func FuzzKeys(f *testing.F) {
 			case ' ':
 				msg = keyMsg(" ")
 			}
-			typed += strings.ToLower(Clean(string(k))) // what cannot be shown is not typed
+			if k != '\r' && k != 0x1b { // nor does a key without a letter part a word
+				typed += strings.ToLower(Clean(string(k))) // what cannot be shown is not typed
+			}
 			_, cmd := r.Update(msg)
 			r.do(cmd)
 			r.wait(1400 * time.Millisecond)
