@@ -2,24 +2,9 @@ package main
 
 import (
 	"context"
-	"fmt"
 	"runtime/debug"
 	"sync"
 )
-
-// crash is a panic of one of our goroutines.
-type crash struct {
-	where string // "" when it is not known
-	value any
-	stack string
-}
-
-func (c *crash) Error() string {
-	if c.where == "" {
-		return fmt.Sprint(c.value)
-	}
-	return fmt.Sprintf("%s: %v", c.where, c.value)
-}
 
 // crew is the goroutines of one cook. Each is waited for; a panic in one ends
 // them all in an orderly way instead of leaving the terminal raw and the

@@ -3,12 +3,8 @@ package main
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 	"strings"
-	"time"
 )
 
 // A keeper is a second process beside a cook on a terminal. It does nothing
@@ -48,19 +44,5 @@ func obituary(dir, batch, trace string) error {
 	}
 	what, _, _ := strings.Cut(strings.TrimSpace(trace), "\n")
 	what = strings.TrimPrefix(what, "panic: ")
-	if note := crashNote(dir, &crash{value: what, stack: trace}); note != "" {
-		hint += " and report " + note
-	}
-	return hinted(fmt.Errorf("a fault in the program ended the cook: %s", what), hint)
-}
-
-// crashNote keeps what is needed to mend a fault of the program and returns
-// where, or "" when even that failed.
-func crashNote(dir string, c *crash) string {
-	path := filepath.Join(dir, "crash-"+time.Now().UTC().Format("2006-01-02T15-04-05Z")+".txt")
-	text := fmt.Sprintf("boildown %s\n%s\n\n%s\n", buildVersion(), c.Error(), c.stack)
-	if os.MkdirAll(dir, 0o700) != nil || os.WriteFile(path, []byte(text), 0o600) != nil {
-		return ""
-	}
-	return path
+	return (&crash{value: what, stack: trace}).ended("cook", dir, hint, " and report ")
 }

@@ -220,12 +220,11 @@ func (k *kitchen) show() <-chan struct{} {
 
 // screenEnd words the end of the screen as the cause of the cook's.
 func screenEnd(err error) error {
-	var f *ui.Fault
-	switch {
-	case err == nil:
+	if err == nil {
 		return errEnded
-	case errors.As(err, &f):
-		return &crash{where: "screen", value: f.Value, stack: f.Stack}
+	}
+	if c := screenCrash(err); c != nil {
+		return c
 	}
 	return hinted(fmt.Errorf("cannot use the terminal: %w", err), "boildown cook | cat prints plain lines instead")
 }
@@ -268,10 +267,7 @@ func (k *kitchen) verdict(out io.Writer, recordErr error) error {
 	var c *crash
 	if errors.As(cause, &c) { // it says more than a record that suffered from it
 		hint := "the batch is kept; go on with it by boildown cook --continue=" + path
-		if note := crashNote(k.batch.dir, c); note != "" {
-			hint += " and report " + note
-		}
-		return hinted(fmt.Errorf("a fault in the program ended the cook: %w", c), hint)
+		return c.ended("cook", k.batch.dir, hint, " and report ")
 	}
 	if recordErr != nil {
 		return hinted(fmt.Errorf("the record is not whole: %w", recordErr), "free some room, then boildown sessions shows what was kept")

@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"os/signal"
 
 	"boildown/ui"
@@ -17,14 +15,8 @@ func showScreen(ctx context.Context, screen *ui.Program, what, dir, otherwise st
 	defer stop()
 	defer context.AfterFunc(ctx, screen.Quit)()
 	err := screen.Run()
-	var f *ui.Fault
-	if !errors.As(err, &f) {
-		return hinted(err, otherwise)
+	if c := screenCrash(err); c != nil {
+		return c.ended(what, dir, "what was kept is as it was", "; please report ")
 	}
-	c := &crash{where: "screen", value: f.Value, stack: f.Stack}
-	hint := "what was kept is as it was"
-	if note := crashNote(dir, c); note != "" {
-		hint += "; please report " + note
-	}
-	return hinted(fmt.Errorf("a fault in the program ended the %s: %w", what, c), hint)
+	return hinted(err, otherwise)
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -73,19 +72,14 @@ func watch(ctx context.Context, in io.Reader, out io.Writer, address string, fla
 
 // endOfWatch words what ended a watch.
 func endOfWatch(crew *crew, err error) error {
-	var f *ui.Fault
-	c, _ := context.Cause(crew.ctx).(*crash)
-	if errors.As(err, &f) {
-		c = &crash{where: "screen", value: f.Value, stack: f.Stack}
+	c := screenCrash(err)
+	if c == nil {
+		c, _ = context.Cause(crew.ctx).(*crash)
 	}
 	if c == nil {
 		return err
 	}
-	hint := "the pots themselves are cooked and recorded elsewhere"
-	if note := crashNote(defaultDir(), c); note != "" {
-		hint += "; please report " + note
-	}
-	return hinted(fmt.Errorf("a fault in the program ended the watch: %w", c), hint)
+	return c.ended("watch", defaultDir(), "the pots themselves are cooked and recorded elsewhere", "; please report ")
 }
 
 // watchPlainly prints a line for each pot when it says something new, and every
