@@ -15,7 +15,6 @@ type summary struct {
 	end             time.Duration
 	phases          [plateau.Done + 1]time.Duration
 	phase           plateau.Phase
-	since           time.Duration
 	peak            probe.Celsius
 	pulledAt        time.Duration
 	pulledC         probe.Celsius

@@ -33,8 +33,6 @@ type row struct {
 	low     float64
 	high    float64
 	why     plateau.Why
-	by      plateau.Method
-	phase   plateau.Phase
 	stalled bool
 }
 

@@ -93,12 +93,6 @@ func (r *ringer) setQuiet(quiet bool) {
 	r.quiet = quiet
 }
 
-func (r *ringer) isQuiet() bool {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	return r.quiet
-}
-
 // run sounds until ctx ends.
 func (r *ringer) run(ctx context.Context) {
 	tick := time.NewTicker(repeatEvery)
