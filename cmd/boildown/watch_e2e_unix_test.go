@@ -13,6 +13,8 @@ import (
 	"sync"
 	"testing"
 	"time"
+
+	"boildown/probe/probetest"
 )
 
 // mosquitto runs a broker that this project did not write and returns where it
@@ -25,12 +27,7 @@ func mosquitto(t *testing.T) (port string) {
 			t.Skip("mosquitto is not installed")
 		}
 	}
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Skipf("no network: %v", err)
-	}
-	_, port, _ = net.SplitHostPort(l.Addr().String())
-	l.Close()
+	port = probetest.FreePort(t)
 	file := filepath.Join(t.TempDir(), "mosquitto.conf")
 	if err := os.WriteFile(file, []byte("listener "+port+" 127.0.0.1\nallow_anonymous true\n"), 0o644); err != nil {
 		t.Fatal(err)

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"boildown/probe"
+	"boildown/probe/probetest"
 )
 
 func TestLayout_read(t *testing.T) {
@@ -132,12 +133,7 @@ func runFake(t *testing.T, life time.Duration, s Settings, play func(f *fake)) (
 		if err != nil {
 			t.Fatal(err)
 		}
-		ctx, cancel := context.WithTimeout(t.Context(), life)
-		defer cancel()
-		start := time.Now()
-		if err := src.Run(ctx, func() time.Duration { return time.Since(start) }, func(e probe.Event) { events = append(events, e) }); err != nil {
-			t.Error(err)
-		}
+		events = probetest.Watch(t, src, life)
 	})
 	return events
 }

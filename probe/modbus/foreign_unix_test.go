@@ -5,7 +5,6 @@ package modbus
 import (
 	"context"
 	"math"
-	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,6 +13,7 @@ import (
 
 	"boildown/probe"
 	"boildown/probe/port"
+	"boildown/probe/probetest"
 )
 
 // foreign is a Modbus server by pymodbus, a general-purpose library that this
@@ -53,7 +53,7 @@ func TestForeignServer(t *testing.T) {
 		t.Fatal(err)
 	}
 	start(t, "socat", "PTY,raw,echo=0,link="+ours, "PTY,raw,echo=0,link="+theirs)
-	tcp := freePort(t)
+	tcp := probetest.FreePort(t)
 	start(t, python, script, "tcp", tcp)
 	// The serial server needs its end of the line to be there.
 	start(t, "sh", "-c", `while [ ! -e "$1" ]; do sleep 0.1; done; exec "$0" "$2" rtu "$1"`, python, theirs, script)
@@ -74,18 +74,6 @@ func TestForeignServer(t *testing.T) {
 		t.Run(way.name+" input", func(t *testing.T) { readForeign(t, input, 113) })
 		t.Run(way.name+" holding", func(t *testing.T) { readForeign(t, holding, probe.Fahrenheit(235)) })
 	}
-}
-
-// freePort returns a TCP port of this machine that nobody listens on.
-func freePort(t *testing.T) string {
-	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Skipf("no network: %v", err)
-	}
-	defer l.Close()
-	_, p, _ := net.SplitHostPort(l.Addr().String())
-	return p
 }
 
 // start runs a program until the test ends.

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"boildown/probe"
+	"boildown/probe/probetest"
 )
 
 func unhex(t *testing.T, s string) []byte {
@@ -186,12 +187,7 @@ func runFor(t *testing.T, life time.Duration, s Settings, bodies func(n int, que
 		if err != nil {
 			t.Fatal(err)
 		}
-		ctx, cancel := context.WithTimeout(t.Context(), life)
-		defer cancel()
-		start := time.Now()
-		if err := src.Run(ctx, func() time.Duration { return time.Since(start) }, func(e probe.Event) { events = append(events, e) }); err != nil {
-			t.Error(err)
-		}
+		events = probetest.Watch(t, src, life)
 		synctest.Wait()
 	})
 	return events

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"boildown/probe"
+	"boildown/probe/probetest"
 )
 
 // broker runs mosquitto, the counterpart that this project did not write, and
@@ -44,17 +45,6 @@ func broker(t *testing.T, port, config string) (stop func()) {
 	}
 	t.Cleanup(stop)
 	return stop
-}
-
-func freePort(t *testing.T) string {
-	t.Helper()
-	l, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Skipf("no network: %v", err)
-	}
-	defer l.Close()
-	_, p, _ := net.SplitHostPort(l.Addr().String())
-	return p
 }
 
 // pub publishes with mosquitto's own client.
@@ -115,7 +105,7 @@ func isReading(e probe.Event) bool { return e.HasReading && e.Link == probe.Link
 func TestSource(t *testing.T) {
 	for _, v5 := range []bool{false, true} {
 		t.Run(fmt.Sprintf("version 5 %v", v5), func(t *testing.T) {
-			port := freePort(t)
+			port := probetest.FreePort(t)
 			stop := broker(t, port, "allow_anonymous true\n")
 			b := Broker{Address: "127.0.0.1:" + port, Version5: v5}
 			events := run(t, Settings{Broker: b, Topic: "kitchen/pot"})
@@ -163,7 +153,7 @@ func TestSource(t *testing.T) {
 }
 
 func TestSource_login(t *testing.T) {
-	port := freePort(t)
+	port := probetest.FreePort(t)
 	file := filepath.Join(t.TempDir(), "passwords")
 	tool, err := exec.LookPath("mosquitto_passwd")
 	if err != nil {
@@ -191,7 +181,7 @@ func TestSource_login(t *testing.T) {
 }
 
 func TestPublisher(t *testing.T) {
-	port := freePort(t)
+	port := probetest.FreePort(t)
 	stop := broker(t, port, "allow_anonymous true\n")
 	b := Broker{Address: "127.0.0.1:" + port}
 	p, err := NewPublisher(b, "shop/pot1")
@@ -245,7 +235,7 @@ func TestPublisher(t *testing.T) {
 
 // The broker itself tells of a publisher that dies.
 func TestPublisher_will(t *testing.T) {
-	port := freePort(t)
+	port := probetest.FreePort(t)
 	broker(t, port, "allow_anonymous true\n")
 	b := Broker{Address: "127.0.0.1:" + port}
 	var c *conn

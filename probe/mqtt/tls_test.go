@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"boildown/probe"
+	"boildown/probe/probetest"
 )
 
 // certificate writes a certificate for this machine that signs itself, and its
@@ -57,7 +58,7 @@ func TestSource_tls(t *testing.T) {
 	defer os.RemoveAll(dir)
 	os.Chmod(dir, 0o755)
 	cert, key := certificate(t, dir)
-	port := freePort(t)
+	port := probetest.FreePort(t)
 	broker(t, port, "allow_anonymous true\ncertfile "+cert+"\nkeyfile "+key+"\n")
 	none := func(string) string { return "" }
 

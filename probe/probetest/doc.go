@@ -1,4 +1,5 @@
 // Package probetest holds stand-ins for probes, for tests: [Playback] plays
 // back events on the batch clock, and on Unix [Cable] is a pseudo-terminal
-// that can be unplugged and plugged in again under another name.
+// that can be unplugged and plugged in again under another name. [Watch] runs any
+// source for a while and returns what it told.
 package probetest

@@ -9,12 +9,12 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 
 	"boildown/probe"
 	"boildown/probe/port"
+	"boildown/probe/probetest"
 )
 
 // peer is an instrument in the shell, so that socat and not this package does
@@ -44,18 +44,14 @@ func TestSocat(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	l, err := net.Listen("tcp", "127.0.0.1:0") // a port that is free
-	if err != nil {
-		t.Skipf("no network: %v", err)
-	}
-	address := l.Addr().String()
-	l.Close()
+	free := probetest.FreePort(t)
+	address := net.JoinHostPort("127.0.0.1", free)
 	for _, row := range []struct {
 		name   string
 		listen string
 		set    Settings
 	}{
-		{"TCP", "TCP-LISTEN:" + address[strings.LastIndexByte(address, ':')+1:] + ",bind=127.0.0.1,reuseaddr,fork", Settings{Name: address, Dial: TCP(address)}},
+		{"TCP", "TCP-LISTEN:" + free + ",bind=127.0.0.1,reuseaddr,fork", Settings{Name: address, Dial: TCP(address)}},
 		{"serial", "PTY,raw,echo=0,link=" + node, Settings{Name: node, Dial: serial.Dial}},
 	} {
 		t.Run(row.name, func(t *testing.T) {

@@ -1,7 +1,6 @@
 package sysfs
 
 import (
-	"context"
 	"maps"
 	"os"
 	"path/filepath"
@@ -14,6 +13,7 @@ import (
 
 	"boildown/probe"
 	"boildown/probe/poll"
+	"boildown/probe/probetest"
 )
 
 // tree lays out files below a root as sysfs shows them.
@@ -194,17 +194,10 @@ func TestRun(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		ctx, cancel := context.WithTimeout(t.Context(), 7500*time.Millisecond)
-		defer cancel()
 		time.AfterFunc(2500*time.Millisecond, func() { os.Rename(dir, root+"/away") })
 		time.AfterFunc(4500*time.Millisecond, func() { os.Rename(root+"/away", dir) })
-		start := time.Now()
-		var got []probe.Event
-		if err := src.Run(ctx, func() time.Duration { return time.Since(start) }, func(e probe.Event) { got = append(got, e) }); err != nil {
-			t.Fatal(err)
-		}
 		var words []string
-		for _, e := range got {
+		for _, e := range probetest.Watch(t, src, 7500*time.Millisecond) {
 			switch {
 			case e.Link == probe.LinkUp && strings.Contains(e.Note, "melts at"):
 				words = append(words, "up with a warning")
