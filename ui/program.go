@@ -19,7 +19,7 @@ type Fault struct {
 func (f *Fault) Error() string { return fmt.Sprint(f.Value) }
 
 // Program runs a screen on a terminal. It handles no signals; whoever runs it
-// calls [Program.Quit] or [Program.Kill].
+// calls [Program.Quit], and [Program.Kill] when that takes too long.
 type Program struct {
 	tea   *tea.Program
 	mu    sync.Mutex
@@ -67,14 +67,23 @@ func (p *Program) Suspend(away func()) error {
 }
 
 // caught keeps the first panic and ends the screen. The library's own catch
-// would print a stack over the cook's terminal and keep nothing.
+// would print a stack over the cook's terminal and keep nothing. It quits and
+// does not kill: a killed program closes its input without waiting for the
+// goroutine that reads it.
 func (p *Program) caught(r any) {
 	p.mu.Lock()
 	if p.fault == nil {
 		p.fault = &Fault{Value: r, Stack: string(debug.Stack())}
 	}
 	p.mu.Unlock()
-	p.tea.Kill()
+	p.Quit()
+}
+
+// broken reports whether a panic was caught: the model is not to be asked again.
+func (p *Program) broken() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.fault != nil
 }
 
 // guarded is a model none of whose parts can bring the process down.
@@ -90,12 +99,18 @@ func (g guarded) Init() (cmd tea.Cmd) {
 
 func (g guarded) Update(msg tea.Msg) (m tea.Model, cmd tea.Cmd) {
 	m = g
+	if g.p.broken() {
+		return g, nil
+	}
 	defer g.catch()
 	inner, cmd := g.inner.Update(msg)
 	return guarded{inner, g.p}, g.p.guard(cmd)
 }
 
 func (g guarded) View() string {
+	if g.p.broken() {
+		return ""
+	}
 	defer g.catch()
 	return g.inner.View()
 }
