@@ -16,12 +16,17 @@ import (
 const (
 	indexName    = "shelf.index"
 	indexVersion = `{"index of":"boildown sessions","v":3}`
+	maxIndex     = 256 << 20 // bytes; half a million batches have less
 )
 
 // readIndex returns the entries by name, none when the index is missing, of
 // another version or not readable; a line that is damaged costs only itself.
 func readIndex(dir string) map[string]Entry {
-	file, err := os.ReadFile(filepath.Join(dir, indexName))
+	path := filepath.Join(dir, indexName)
+	if info, err := os.Stat(path); err != nil || info.Size() > maxIndex || !info.Mode().IsRegular() {
+		return nil
+	}
+	file, err := os.ReadFile(path)
 	if err != nil {
 		return nil
 	}

@@ -1,37 +1,43 @@
 package main
 
 import (
+	"flag"
 	"os"
+	"os/signal"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
-// buildDir is a folder for what tests build; TestMain makes and removes it.
+// buildDir is a folder for what tests build, made and removed by [tests.Run].
+// The workers of a fuzzer have none: they are killed, and would leave it.
 var buildDir string
 
 func TestMain(m *testing.M) {
-	// Nothing a test does may touch the batches of whoever runs it.
-	dir, err := os.MkdirTemp("", "boildown-test-")
-	if err != nil {
-		panic(err)
+	testscript.Main(tests{m}, map[string]func(){"boildown": main})
+}
+
+// tests are this process when it is not a program that a test runs.
+type tests struct{ *testing.M }
+
+func (m tests) Run() int {
+	if worker := flag.Lookup("test.fuzzworker"); worker == nil || !slices.Contains(os.Args, "-"+worker.Name) {
+		dir, err := os.MkdirTemp("", "boildown-test-")
+		if err != nil {
+			panic(err)
+		}
+		defer os.RemoveAll(dir)
+		buildDir = dir
 	}
-	os.Setenv("XDG_DATA_HOME", filepath.Join(dir, "data"))
-	os.Setenv("XDG_CONFIG_HOME", filepath.Join(dir, "config"))
-	buildDir = dir
-	testscript.Main(cleaningUp{m, dir}, map[string]func(){"boildown": main})
-}
-
-// cleaningUp removes the tests' folder behind them.
-type cleaningUp struct {
-	*testing.M
-	dir string
-}
-
-func (c cleaningUp) Run() int {
-	defer os.RemoveAll(c.dir)
-	return c.M.Run()
+	// Nothing a test does may touch the batches of whoever runs it.
+	os.Setenv("XDG_DATA_HOME", filepath.Join(buildDir, "data"))
+	os.Setenv("XDG_CONFIG_HOME", filepath.Join(buildDir, "config"))
+	if signal.Ignored(os.Interrupt) { // in the background of a script; the programs that tests start must not inherit it
+		signal.Notify(make(chan os.Signal, 1), os.Interrupt)
+	}
+	return m.M.Run()
 }
 
 // TestScript runs the stories in testdata/script: one a promise of the README.
