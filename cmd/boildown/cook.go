@@ -27,10 +27,13 @@ type cookFlags struct {
 	name   string
 	again  string // the session to go on with, "last" for the newest
 	public string // the broker and topic that are told of the batch, "" for none
+
+	recording func(*sessions.Recorder) // told of each record as it is opened, by tests; nil for nobody
 }
 
-func cookCommand() *cobra.Command {
-	var flags cookFlags
+func cookCommand() *cobra.Command { return cookCommandOf(&cookFlags{}) }
+
+func cookCommandOf(flags *cookFlags) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "cook",
 		Short: "Watch a batch live: screen, alarms and record",
@@ -46,7 +49,7 @@ less time than it takes to come back, and it sticks to skin.`,
   boildown cook --probe /dev/ttyUSB0 --continue`,
 		Args: exactly(0, "no argument"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return cook(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr(), &flags)
+			return cook(cmd.Context(), cmd.InOrStdin(), cmd.OutOrStdout(), cmd.ErrOrStderr(), flags)
 		},
 	}
 	set := cmd.Flags()
@@ -95,6 +98,9 @@ func cookOne(ctx context.Context, in io.Reader, out io.Writer, flags *cookFlags)
 	term := openTerminal(in, out, &flags.screen)
 	if err := b.record(flags); err != nil {
 		return false, err
+	}
+	if flags.recording != nil {
+		flags.recording(b.rec)
 	}
 	if term == nil && b.header.TargetFrom != "" {
 		fmt.Fprintf(out, "target %s: %s\n", b.header.Unit.Temp(b.header.Config.Target, 1), oneLine(b.header.TargetFrom))

@@ -22,7 +22,7 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// built builds the program once for all tests that run it.
+// built builds the program once, as it is shipped.
 var built = sync.OnceValues(func() (string, error) {
 	path := filepath.Join(buildDir, "boildown")
 	out, err := exec.Command("go", "build", "-o", path, ".").CombinedOutput()
@@ -32,7 +32,8 @@ var built = sync.OnceValues(func() (string, error) {
 	return path, nil
 })
 
-func program(t testing.TB) string {
+// shipped is the program as users have it, for what must be measured.
+func shipped(t testing.TB) string {
 	t.Helper()
 	path, err := built()
 	if err != nil {
@@ -49,7 +50,7 @@ const patience = 60 * time.Second
 // terminal emulator.
 type screen struct {
 	t        testing.TB
-	cmd      *exec.Cmd
+	cmd      *subject
 	tty, pty *os.File
 	mute     bool // answers no queries
 	before   unix.Termios
@@ -75,15 +76,15 @@ func commandOnScreen(t testing.TB, width, height int, mute bool, cmd *exec.Cmd) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &screen{t: t, cmd: cmd, tty: tty, pty: master, mute: mute, em: vt.NewSafeEmulator(width, height)}
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setctty: true}
+	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=", "TMUX=", "NO_COLOR=", "CI=")
+	s := &screen{t: t, cmd: watched(t, cmd), tty: tty, pty: master, mute: mute, em: vt.NewSafeEmulator(width, height)}
 	s.change = sync.NewCond(&s.mu)
 	if err := pty.Setsize(master, &pty.Winsize{Cols: uint16(width), Rows: uint16(height)}); err != nil {
 		t.Fatal(err)
 	}
 	s.before = s.modes()
-	s.cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=", "TMUX=", "NO_COLOR=", "CI=")
 	s.cmd.Stdin, s.cmd.Stdout, s.cmd.Stderr = tty, tty, tty
-	s.cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
 	if err := s.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
@@ -96,6 +97,7 @@ func commandOnScreen(t testing.TB, width, height int, mute bool, cmd *exec.Cmd) 
 	t.Cleanup(func() {
 		s.cmd.Process.Kill()
 		s.wait("the program's end", func() bool { return s.done })
+		s.cmd.leavesNothing(t)
 		s.em.InputPipe().(io.Closer).Close()
 		master.Close()
 		tty.Close()
@@ -271,7 +273,6 @@ func plugInEvery(t testing.TB, every time.Duration, line func(n int) string) *th
 	if err != nil {
 		t.Fatal(err)
 	}
-	program(t) // its build must not take up the thermometer's first minutes
 	ctx, stop := context.WithCancel(context.Background())
 	p := &thermometer{path: tty.Name(), stop: stop, done: make(chan struct{})}
 	go func() {

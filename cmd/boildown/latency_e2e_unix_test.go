@@ -81,7 +81,7 @@ func wireToFold(t *testing.T, n int) (d []time.Duration) {
 
 func wireToScreen(t *testing.T, n int) (d []time.Duration) {
 	cable := probetest.NewCable(t)
-	s := commandOnScreen(t, 120, 40, false, exec.Command(program(t), "cook", "--probe", cable.Path(), "--rate", "4", "--unit", "C", "--theme", "plain", "--dir", t.TempDir(), "--name", "Stall trial"))
+	s := commandOnScreen(t, 120, 40, false, exec.Command(shipped(t), "cook", "--probe", cable.Path(), "--rate", "4", "--unit", "C", "--theme", "plain", "--dir", t.TempDir(), "--name", "Stall trial"))
 	s.sees("Stall trial")
 	cable.Send("\n")
 	figures := func() string { // the large ones, upper left

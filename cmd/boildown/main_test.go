@@ -16,7 +16,7 @@ import (
 var buildDir string
 
 func TestMain(m *testing.M) {
-	testscript.Main(tests{m}, map[string]func(){"boildown": main})
+	testscript.Main(tests{m}, map[string]func(){"boildown": underTest})
 }
 
 // tests are this process when it is not a program that a test runs.
@@ -49,7 +49,14 @@ func TestScript(t *testing.T) {
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("XDG_DATA_HOME", env.WorkDir+"/data")
 			env.Setenv("XDG_CONFIG_HOME", env.WorkDir+"/config")
-			return nil
+			behind := env.WorkDir + "/behind"
+			env.Setenv(behindEnv, behind)
+			env.Defer(func() {
+				if left := leftIn(behind); left != "" {
+					t.Errorf("%s: %s", env.WorkDir, left)
+				}
+			})
+			return os.Mkdir(behind, 0o700)
 		},
 	})
 }

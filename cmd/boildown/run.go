@@ -19,7 +19,10 @@ const firstSteps = `boildown watches a pot of caramel through a probe thermomete
 // run is main with its surroundings passed in; it returns the exit status.
 // Only main turns that into an exit, so that a test can run a command whole.
 func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	root := rootCommand()
+	return execute(ctx, rootCommand(), args, stdin, stdout, stderr)
+}
+
+func execute(ctx context.Context, root *cobra.Command, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)

@@ -7,6 +7,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -282,30 +283,39 @@ func deafTerminal(t *testing.T, r *survivalRow, n int) {
 		defer master.Close()
 		defer tty.Close()
 		waitUntil(t, "readings on record", func() bool { return p.sent.Load() > 100 })
-		acked := int(p.sent.Load()) - 40 // older than 2 s
 		cmd.Process.Signal(syscall.SIGTERM)
 		ended := cmd.Wait()
+		cmd.endsWhole(t) // it may have left a write to the terminal waiting
 		var exit interface{ ExitCode() int }
 		s := (&fed{dir: dir}).kept()
 		if s == nil {
 			t.Error("there is no record")
-			r.count(false, acked, acked)
+			r.count(false, 0, syncedIn(cmd.dir))
 			return
 		}
-		from := firstNumbered(s) // what was sent before the port was open is not ours
-		lost := missing(s, acked) - from
-		r.count(errors.As(ended, &exit) && exit.ExitCode() == 1 && len(s.Damage) == 0, acked-from, max(lost, 0))
+		acked, lost := cmd.acknowledged(s)
+		r.count(errors.As(ended, &exit) && exit.ExitCode() == 1 && len(s.Damage) == 0, acked, lost+holes(s, acked))
 	})
 }
 
-// firstNumbered is the number of the first reading on record.
-func firstNumbered(s *sessions.Session) int {
+// holes counts the readings that ought to be among the first n and are not. The
+// first may be any: what was sent before the port was open is not ours.
+func holes(s *sessions.Session, n int) (lost int) {
+	next := -1
 	for in := range s.Inputs() {
-		if in.Kind == plateau.Measured && in.Fault == 0 {
-			return int(float64(in.C)*100+0.5) - 2000
+		if in.Kind != plateau.Measured || in.Fault != probe.FaultNone {
+			continue
 		}
+		if n--; n < 0 {
+			break
+		}
+		is := int(math.Round(float64(in.C)*100)) - 2000
+		if next >= 0 {
+			lost += max(is-next, 0)
+		}
+		next = is + 1
 	}
-	return 0
+	return lost
 }
 
 // resizeStorm drags the window through every size while readings come.
@@ -328,7 +338,6 @@ func resizeStorm(t *testing.T, r *survivalRow, n int) {
 		s.resize(120, 40)
 		s.sees("◀ now")
 		waitUntil(t, "readings during and after it", func() bool { return p.sent.Load() > 100 })
-		acked := int(p.sent.Load()) - 40
 		s.cmd.Process.Signal(syscall.SIGTERM)
 		status := s.ends()
 		s.restored()
@@ -336,8 +345,8 @@ func resizeStorm(t *testing.T, r *survivalRow, n int) {
 		if kept == nil {
 			t.Fatal("there is no record")
 		}
-		from := firstNumbered(kept)
-		r.count(status == 1 && len(kept.Damage) == 0, max(acked-from, 0), max(missing(kept, acked)-from, 0))
+		acked, lost := s.cmd.acknowledged(kept)
+		r.count(status == 1 && len(kept.Damage) == 0, acked, lost+holes(kept, acked))
 		done()
 	}
 }

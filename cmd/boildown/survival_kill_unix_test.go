@@ -20,7 +20,7 @@ import (
 
 // fed is a cook of the real program whose readings come through a pipe.
 type fed struct {
-	cmd  *exec.Cmd
+	cmd  *subject
 	in   io.WriteCloser
 	out  bytes.Buffer // both streams, whole after Wait
 	dir  string
@@ -30,7 +30,7 @@ type fed struct {
 func feed(t *testing.T, dir string, args ...string) *fed {
 	t.Helper()
 	f := &fed{dir: dir}
-	f.cmd = exec.Command(program(t), append([]string{"cook", "--probe", "-", "--plain", "--dir", dir}, args...)...)
+	f.cmd = watched(t, exec.Command(program(t), append([]string{"cook", "--probe", "-", "--plain", "--dir", dir}, args...)...))
 	f.cmd.Stdout, f.cmd.Stderr = &f.out, &f.out
 	var err error
 	if f.in, err = f.cmd.StdinPipe(); err != nil {
@@ -60,14 +60,6 @@ func (f *fed) until(d time.Duration) {
 	}
 }
 
-// before counts the readings that were sent at least d before now.
-func (f *fed) before(d time.Duration) (n int) {
-	for n < len(f.sent) && time.Since(f.sent[n]) >= d {
-		n++
-	}
-	return n
-}
-
 // kept reads the one session of the cook, nil when there is none yet.
 func (f *fed) kept() *sessions.Session {
 	files, _ := filepath.Glob(filepath.Join(f.dir, "*"+sessions.Ext))
@@ -81,35 +73,36 @@ func (f *fed) kept() *sessions.Session {
 	return s
 }
 
-// syncSlack is a sync interval and a second for the way through a pipe of a
-// busy machine.
-const syncSlack = 2 * time.Second
-
 func killed(t *testing.T, r *survivalRow, n int) {
 	each(n, 24, func(int) {
 		dir, done := tempFor(t)
 		defer done()
 		f := feed(t, dir)
 		f.until(rand.N(5 * time.Second))
-		acked := f.before(syncSlack)
 		f.cmd.Process.Kill()
 		f.cmd.Wait()
 		s := f.kept()
 		if s == nil { // killed before the first sync: there must be nothing to lose
-			r.count(acked == 0, 0, acked)
+			lines := syncedIn(f.cmd.dir)
+			f.cmd.leavesNothing(t)
+			r.count(lines == 0, 0, lines)
 			return
 		}
+		acked, lost := f.cmd.acknowledged(s)
+		f.cmd.leavesNothing(t)
+		lost += missing(s, acked)
 		again := feed(t, dir, "--continue")
 		io.WriteString(again.in, "99.91\n99.92\n")
 		again.in.Close()
 		err := again.cmd.Wait()
+		again.cmd.leavesNothing(t)
 		after := again.kept()
 		ok := err == nil && after != nil && len(s.Damage) == 0 && replays(s) && replays(after) &&
 			resumedIn(after) && after.Closed && lastC(after) == 99.92 && missing(after, acked) == missing(s, acked)
 		if !ok {
 			t.Errorf("killed after %d readings: %v: %s", len(f.sent), err, again.out.String())
 		}
-		r.count(ok, acked, missing(s, acked))
+		r.count(ok, acked, lost)
 	})
 }
 
@@ -122,10 +115,12 @@ func secondRecorder(t *testing.T, r *survivalRow, n int) {
 		second := feed(t, dir, "--continue")
 		second.in.Close()
 		err := second.cmd.Wait()
+		second.cmd.leavesNothing(t)
 		refused := err != nil && strings.Contains(second.out.String(), "end the other boildown first")
 		f.until(200 * time.Millisecond)
 		f.in.Close()
 		ended := f.cmd.Wait()
+		f.cmd.leavesNothing(t)
 		s := f.kept()
 		if !refused || ended != nil || s == nil {
 			t.Fatalf("refused %v (%s), the first ended %v", err, second.out.String(), ended)
@@ -143,17 +138,18 @@ func signalledCooks(t *testing.T, r *survivalRow, n int) {
 		f := feed(t, dir)
 		f.until(500*time.Millisecond + rand.N(time.Second))
 		waitUntil(t, "the first reading on record", func() bool { s := f.kept(); return s != nil && lastC(s) > 0 })
-		acked := len(f.sent) - 10 // the rest may still be in the pipe
 		f.cmd.Process.Signal(all[i%len(all)])
 		f.cmd.Wait()
 		s := f.kept()
 		ok := s != nil && len(s.Damage) == 0 && !s.Torn && s.Closed == (all[i%len(all)] == syscall.SIGINT)
 		if !ok {
 			t.Errorf("%v: %s", all[i%len(all)], f.out.String())
-			r.count(false, acked, acked)
+			r.count(false, 0, syncedIn(f.cmd.dir))
 			return
 		}
-		r.count(true, acked, missing(s, acked))
+		acked, lost := f.cmd.acknowledged(s)
+		f.cmd.leavesNothing(t)
+		r.count(true, acked, lost+missing(s, acked))
 	})
 }
 
@@ -182,6 +178,7 @@ func vanishing(t *testing.T, r *survivalRow, n int) {
 func (f *fed) endsWhole(t *testing.T, r *survivalRow) {
 	f.in.Close()
 	err := f.cmd.Wait()
+	f.cmd.leavesNothing(t)
 	s := f.kept()
 	if err != nil || s == nil {
 		t.Errorf("ended by %v: %s", err, f.out.String())
@@ -192,7 +189,7 @@ func (f *fed) endsWhole(t *testing.T, r *survivalRow) {
 }
 
 // waitUntil looks again and again until ok holds.
-func waitUntil(t *testing.T, what string, ok func() bool) {
+func waitUntil(t testing.TB, what string, ok func() bool) {
 	look := time.NewTicker(20 * time.Millisecond)
 	defer look.Stop()
 	for late := time.After(patience); !ok(); {

@@ -16,15 +16,15 @@ import (
 func text2(c float64) string { return fmt.Sprintf("%.2f", c) }
 
 // onDeafScreen starts a cook on a terminal whose other end is never read.
-func onDeafScreen(t *testing.T, dir, probe string) (cmd *exec.Cmd, master, tty *os.File, err error) {
+func onDeafScreen(t *testing.T, dir, probe string) (cmd *subject, master, tty *os.File, err error) {
 	if master, tty, err = pty.Open(); err != nil {
 		return nil, nil, nil, err
 	}
 	_ = pty.Setsize(master, &pty.Winsize{Cols: 200, Rows: 60})
-	cmd = exec.Command(program(t), "cook", "--probe", probe, "--dir", dir)
-	cmd.Env = append(os.Environ(), "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=")
+	cmd = watched(t, exec.Command(program(t), "cook", "--probe", probe, "--dir", dir))
+	cmd.Env = append(cmd.Env, "TERM=xterm-256color", "LANG=C.UTF-8", "LC_ALL=")
 	cmd.Stdin, cmd.Stdout, cmd.Stderr = tty, tty, tty
-	cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	cmd.SysProcAttr.Setctty = true
 	return cmd, master, tty, cmd.Start()
 }
 

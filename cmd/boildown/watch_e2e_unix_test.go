@@ -79,10 +79,10 @@ func (o *overheard) says(t *testing.T, words ...string) {
 }
 
 // start runs a command until the test ends and listens to it.
-func start(t *testing.T, name string, args ...string) (*exec.Cmd, *overheard) {
+func start(t *testing.T, name string, args ...string) (*subject, *overheard) {
 	t.Helper()
 	var out overheard
-	cmd := exec.Command(name, args...)
+	cmd := watched(t, exec.Command(name, args...))
 	cmd.Stdout, cmd.Stderr = &out, &out
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
@@ -90,6 +90,7 @@ func start(t *testing.T, name string, args ...string) (*exec.Cmd, *overheard) {
 	t.Cleanup(func() {
 		cmd.Process.Kill()
 		cmd.Wait()
+		cmd.leavesNothing(t)
 	})
 	return cmd, &out
 }
@@ -111,7 +112,7 @@ func TestPublishAndWatch(t *testing.T) {
 	s := onScreen(t, 100, 24, false, "watch", base)
 	s.sees("No pot publishes here yet")
 
-	cook := func(pot string, more ...string) *exec.Cmd {
+	cook := func(pot string, more ...string) *subject {
 		cmd, _ := start(t, exe, append([]string{"cook", "--demo", "--dir", t.TempDir(), "--publish", base + "/" + pot, "--name", "Dip " + pot}, more...)...)
 		return cmd
 	}
@@ -150,7 +151,9 @@ func TestPublishToNobody(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			dir := t.TempDir()
-			out, err := exec.Command(program(t), "cook", "--demo", "--speed", "150", "--dir", dir, "--publish", fmt.Sprintf("mqtt://%s/pot", address)).CombinedOutput()
+			cmd := watched(t, exec.Command(program(t), "cook", "--demo", "--speed", "150", "--dir", dir, "--publish", fmt.Sprintf("mqtt://%s/pot", address)))
+			out, err := cmd.CombinedOutput()
+			cmd.leavesNothing(t)
 			if err != nil {
 				t.Fatalf("%v\n%s", err, out)
 			}
