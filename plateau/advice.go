@@ -119,6 +119,7 @@ type Advice struct {
 	HasCream          bool
 	CreamInG          float64       // cream in the pot by the heat that it has taken up, g
 	CreamPlanG        float64       // all that the recipe has, g; 0 when unknown
+	CreamWait         time.Duration // until the next portion, while hold-cream stands
 	Floor             probe.Celsius // the creaming floor now; 0 outside the cream
 	DipOpen, DipClose probe.Celsius // the dip window
 	DipIn             time.Duration // until the dip window opens

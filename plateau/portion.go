@@ -3,148 +3,162 @@ package plateau
 import (
 	"math"
 	"time"
-
-	"boildown/syrup"
 )
 
 // portion is the cream that the cook has been told can go in: poured at any
-// speed, it leaves the pot above the floor. The next is offered when the
-// readings have shown what this one did.
+// speed, it leaves the pot above the floor. The next is offered when the pot
+// bears one that is worth lifting the jug for.
 type portion struct {
-	open  bool
-	g     float64       // what can go in, g
-	from  float64       // g in the pot by the account when it was offered
-	at    time.Duration // when
-	seen  float64       // g in the pot by the account when it last grew
-	still time.Duration // when that was
-	past  [16]float32   // °C of the pot in the last seconds, by the second
-	ins   [16]float32   // g in the pot then
+	open   bool
+	g      float64       // what can go in, g
+	from   float64       // g in the pot when it was offered
+	at     time.Duration // when
+	flow   float64       // g/s, the fastest seen of it
+	flowed time.Duration // when cream was last seen to go in
 }
 
-// leastPortion is not worth stopping for less, g.
-const leastPortion = 8.0
-
-// worthIt is the share of all the cream under which a portion waits until the
-// pot boils again: a jug that is stopped every few seconds is soon not stopped.
-const worthIt = 0.04
-
-// planned is all of the cream, g, a guess where no recipe says.
-func (k *creaming) planned() float64 {
-	if k.most > 0 {
-		return k.most
-	}
-	return 1.2 * k.sugar
-}
-
-// portionMargin is how far above the floor a portion must leave the pot, K:
-// spoons are rough, and so are the melt's weight and the probe.
-const portionMargin = 1.2
-
-// offerMargin is how far above the floor the pot must stand for the next, K.
-const offerMargin = 2.8
-
-// How fast a jug is taken to pour, g/s.
+// Cream pacing. A cook acts on a prompt in a second or two and cannot follow
+// one every second.
 const (
-	quickJug = 25.0
-	slowJug  = 4.0
+	leastPortion  = 8.0  // g; not worth stopping for less
+	worthIt       = 0.03 // share of all the cream that is always worth it
+	portionMargin = 0.6  // K above the floor, at least, that a portion leaves: spoons are rough
+	portionSure   = 0.7  // standard deviations that the pot is taken to be colder
+	offerMargin   = 2.6  // K above the floor, where a small portion goes in as well
+	holdMargin    = 0.5  // K above the floor
+	holdAhead     = 1.5  // s from the prompt to the jug held still
+	goOnMargin    = 4.0  // K, where the sugar no longer seizes
+	quickJug      = 25.0 // g/s
+	slowJug       = 4.0  // g/s
+
+	paced       = 4 * time.Second // from one prompt to the next that is no warning
+	stopped     = 3 * time.Second // without a flow: the jug has been put down
+	longHold    = 20 * time.Second
+	longestWait = 2 * time.Minute // that is told as a wait
 )
 
-// ago is what a ring held at a second.
-func (o *portion) ago(ring *[16]float32, second int) float64 {
-	return float64(ring[max(second, 0)%len(ring)])
-}
-
-// flow is how fast cream has gone in of late, g/s.
-func (k *creaming) flow(s *State) float64 {
-	const over = 3 // s
-	if s.at-k.at < (over+1)*time.Second {
-		return 0
+// feel takes in how much cream is seen to flow.
+func (o *portion) feel(at time.Duration, flow float64) {
+	if !o.open {
+		return
 	}
-	return max(k.cream-k.offer.ago(&k.offer.ins, s.second()-over), 0) / over
+	if o.flow = max(o.flow, flow); flow > leastFlow {
+		o.flowed = at
+	}
 }
 
-// gone is how much of the portion is in the pot by the account, g.
-func (k *creaming) gone() float64 { return max(k.cream-k.offer.from, 0) }
+// overrun is how much over the portion is surely too much, g.
+func (o *portion) overrun() float64 { return 4 + 0.25*o.g }
+
+// watchCream raises what belongs to the creaming.
+func (s *State) watchCream(a *Advice) {
+	k := &s.cream
+	in := s.cook.phase == Cream && k.ok
+	s.pace(a, in && !s.cook.ended)
+	s.hold(a, Seize, in && k.under >= 2, s.cook.phase != Cream || in && k.margin > goOnMargin)
+	s.foam(a)
+}
+
+// foam raises the caution against steam and foam as the first cream goes in
+// and again as the whole pot comes to the boil.
+func (s *State) foam(a *Advice) {
+	if s.alerts.standing.Has(BoilOver) && s.at-s.alerts.since[BoilOver] > 20*time.Second {
+		s.alerts.clear(BoilOver)
+	}
+	if s.alerts.foam {
+		s.alerts.foam = false
+		s.raise(a, BoilOver)
+	}
+}
+
+// judge works out, after a look at the pot, what the prompts go by.
+func (k *creaming) judge(s *State) {
+	k.weigh(s)
+	k.ahead = min(s.after(k.flow*holdAhead), k.margin)
+	if k.under++; k.margin >= -min(k.sd(ofPot), 1) { // surely under, that is
+		k.under = 0
+	}
+	k.room = s.largest()
+	k.ok = k.seen()
+}
 
 // pace offers portions while the cream goes in, and says to wait between them.
 func (s *State) pace(a *Advice, in bool) {
 	k := &s.cream
 	o := &k.offer
-	if !in {
+	holds := s.alerts.standing.Has(HoldCream)
+	switch {
+	case !in:
 		o.open = false
 		s.alerts.clear(HoldCream)
 		if s.cook.phase != Melt {
 			s.alerts.clear(AddCream)
 		}
-		return
+	case !o.open && !holds:
+		s.offerCream(a)
+	case o.open && s.spilt():
+		s.holdCream(a)
+	case o.open && s.isIn():
+		s.poured()
+		if k.room >= k.worth() && s.at-o.at >= paced {
+			s.offerCream(a)
+		} else {
+			s.holdCream(a)
+		}
+	case holds && s.at-s.alerts.since[HoldCream] >= paced && (k.bears() || s.standsStill()):
+		s.offerCream(a)
 	}
-	s.settle()
+}
+
+// worth is a portion that is worth lifting the jug for, g.
+func (k *creaming) worth() float64 { return max(leastPortion, worthIt*k.planned()) }
+
+// bears reports whether the next portion can go in.
+func (k *creaming) bears() bool { return k.room >= k.worth() || k.margin >= offerMargin }
+
+// gone is how much of the portion is in the pot, g.
+func (k *creaming) gone() float64 { return max(k.cream-k.offer.from, 0) }
+
+// spilt reports whether the portion must be stopped.
+func (s *State) spilt() bool {
+	k := &s.cream
+	o := &k.offer
+	if s.at-o.at < span(o.g/quickJug) {
+		return false // no jug has poured the portion yet
+	}
+	return k.ahead < holdMargin || k.gone() > o.g+o.overrun()
+}
+
+// isIn reports whether the portion is in the pot, or as good as in: cream has
+// stopped going in, or has had the time.
+func (s *State) isIn() bool {
+	k := &s.cream
+	o := &k.offer
+	old, gone := s.at-o.at, k.gone()
 	switch {
-	case !o.open && !s.alerts.standing.Has(HoldCream) && k.ahead >= holdMargin:
-		s.offerCream(a)
-	case o.open:
-		s.closeOffer(a)
-	case s.settledFor() > 2 && (k.margin > offerMargin || s.boilsInCream()):
-		s.offerCream(a)
-	}
-	heading := k.ahead
-	if o.open && s.at-o.at < span(o.g/quickJug) {
-		heading = k.margin // no jug has poured the portion yet
-	}
-	if heading < holdMargin && !s.alerts.standing.Has(HoldCream) {
-		s.holdCream(a)
-	}
-}
-
-// settle notes when cream was last seen to go in.
-func (s *State) settle() {
-	k := &s.cream
-	o := &k.offer
-	o.past[s.second()%len(o.past)] = float32(s.melt.now)
-	o.ins[s.second()%len(o.ins)] = float32(k.cream)
-	o.from, o.seen = min(o.from, k.cream), min(o.seen, k.cream)
-	if k.cream > o.seen+max(3, 0.01*k.most) {
-		o.seen, o.still = k.cream, s.at
-	}
-}
-
-func (s *State) second() int { return int(s.at / time.Second) }
-
-// settledFor is how many seconds no cream has been seen to go in.
-func (s *State) settledFor() float64 {
-	return (s.at - max(s.cream.offer.still, s.alerts.since[HoldCream])).Seconds()
-}
-
-// closeOffer ends a portion that is in, or as good as in.
-func (s *State) closeOffer(a *Advice) {
-	k := &s.cream
-	o := &k.offer
-	gone := k.gone()
-	lag := s.cfg.Lag.Seconds()
-	switch old := s.at - o.at; {
-	case gone >= 1.3*o.g && old > span(o.g/quickJug):
-		s.holdCream(a)
-	case gone > 0.6*o.g && s.keepsUp(o.g-gone):
-		unseen := o.g - gone // all of it may be in already
-		s.offerCream(a)
-		o.g -= unseen
-	case gone > 0.15*o.g && s.settledFor() > 3+lag/2, // warmer cream than reckoned with, or less of it
-		old > span(o.g/slowJug+12+lag): // it is in by now, or can go in all the same
-		s.offerCream(a)
-	}
-}
-
-// keepsUp reports whether the hob keeps up with a slow jug, so that it need
-// not stop: so much can go in that what is still unseen is little of it.
-func (s *State) keepsUp(unseen float64) bool {
-	k := &s.cream
-	if k.ahead <= holdMargin {
+	case old < span(o.g/quickJug):
 		return false
+	case gone >= o.g-max(1, 0.5*k.flow):
+		return true
 	}
-	most := s.largest()
-	return k.flow(s)*(s.cfg.Lag.Seconds()+4) < most/2 && most > 2*unseen+leastPortion
+	return gone > 0.4*o.g && s.at-o.flowed > stopped || old > span(o.g/slowJug+8)+s.cfg.Lag
 }
 
+// poured takes a portion for poured as it was told: who is told how much pours
+// about that. It is what tells warm cream from little of it.
+func (s *State) poured() {
+	k := &s.cream
+	o := &k.offer
+	if o.flow > 0 {
+		k.jug += (o.flow - k.jug) / 2
+	}
+	if k.gone() < o.g+o.overrun() {
+		k.learn(s, ofCream, o.from+o.g-k.cream, unsureCream+unsureGrams*o.g)
+		k.judge(s)
+	}
+}
+
+// holdCream tells the cook to wait.
 func (s *State) holdCream(a *Advice) {
 	s.cream.offer.open = false
 	s.alerts.clear(AddCream)
@@ -153,62 +167,56 @@ func (s *State) holdCream(a *Advice) {
 
 // offerCream tells the cook how much can go in now.
 func (s *State) offerCream(a *Advice) {
-	g := s.largest()
-	if s.cream.atBoil { // a pot at its boil holds some five degrees of cream, whatever the account says
-		g = max(g, leastPortion)
-	}
-	if g < max(leastPortion, worthIt*s.cream.planned()) && !s.cream.atBoil || g < leastPortion {
-		if s.cream.offer.open {
-			s.holdCream(a)
-		}
-		return
-	}
+	k := &s.cream
 	s.alerts.clear(HoldCream)
 	s.alerts.clear(AddCream)
-	s.cream.offer = portion{open: true, g: g, from: s.cream.cream, at: s.at, seen: s.cream.cream, still: s.at}
+	k.offer = portion{open: true, g: max(s.largest(), leastPortion), from: k.cream, at: s.at, flowed: s.at}
+	k.flow = k.jug
+	for i := range ofAll {
+		k.spread[i][ofFlow], k.spread[ofFlow][i] = 0, 0
+	}
+	k.spread[ofFlow][ofFlow] = unsureFlow * unsureFlow
 	s.raise(a, AddCream)
 }
 
-// boilsInCream reports whether the pot stands still although the hob heats it:
-// then it boils, wherever the account thinks that it should, and the account
-// is put right.
-func (s *State) boilsInCream() bool {
+// standsStill reports whether the pot has long stood still although the hob
+// heats it: then it boils, wherever the account thinks that it should, and the
+// account is put right.
+func (s *State) standsStill() bool {
 	k := &s.cream
-	c := s.melt.now
-	rise := k.power(c) / k.jk(c) // K/s, of a pot that does not boil
-	w := int(clamp(math.Ceil(1.5/rise), 3, 12))
-	k.atBoil = false
-	if s.settledFor() < float64(w)+1 {
+	if s.at-s.alerts.since[HoldCream] < longHold {
 		return false
 	}
-	if got := c - k.offer.ago(&k.offer.past, s.second()-w); math.Abs(got) > 0.35*rise*float64(w) && s.settledFor() < 30 {
+	t := s.recent.line(s.at, 12)
+	if rise := k.power(k.c) / (k.jk(k.c) + k.baseJK()); !t.ok || math.Abs(t.slope) > 0.3*rise {
 		return false
 	}
-	full := s.waterAt(s.melt.now, k.moles+k.cream*k.solid)
-	if most := k.wet * (1.25*k.cream + 40); full > most || k.most > 0 && full > k.wet*k.most {
+	full := s.waterAt(k.c, k.dissolved())
+	if full > k.wet*k.planned() {
 		return false // it would hold more water than there is
 	}
 	k.water = full
 	k.cream = max(k.cream, k.water/k.wet)
-	k.margin, k.boils = k.over(s, s.melt.now, k.cream, k.water)
-	k.atBoil = true
+	k.judge(s)
 	return true
 }
 
 // largest returns the most grams of cream that can go in now without the pot
 // dropping to the floor, however quickly they are poured.
 func (s *State) largest() float64 {
-	k, c := s.cream, s.melt.now
+	k := s.cream
+	k.c -= min(portionSure*k.sd(ofPot), 2)
+	k.warm = max(k.warm-k.sd(ofWarm), min(k.warm, 5))
 	most := k.planned()
 	g, dg := 0.0, most/32
 	for g < most && dg > 1 {
 		next := k
-		c2 := s.pour(&next, c, dg)
-		if m, _ := next.over(s, c2, next.cream, next.water); m < portionMargin {
+		next.run(s, dg, dg/quickJug)
+		if next.weigh(s); next.margin < portionMargin {
 			dg /= 2 // a smaller last spoon may still go in
 			continue
 		}
-		k, c, g = next, c2, g+dg
+		k, g = next, g+dg
 	}
 	return min(g, most)
 }
@@ -216,48 +224,16 @@ func (s *State) largest() float64 {
 // after returns how far above the floor the pot would stand with g more grams
 // of cream poured in quickly.
 func (s *State) after(g float64) (margin float64) {
-	k, c := s.cream, s.melt.now
+	k := s.cream
 	if g < 1 {
 		return k.margin
 	}
-	const steps = 6
+	const steps = 3
 	for range steps {
-		c = s.pour(&k, c, g/steps)
+		k.run(s, g/steps, g/steps/quickJug)
 	}
-	margin, _ = k.over(s, c, k.cream, k.water)
-	return margin
-}
-
-// pour puts g grams of cream into an account whose pot stands at c, and
-// returns where it then stands.
-func (s *State) pour(k *creaming, c, g float64) float64 {
-	jk := k.jk(c)
-	c = (jk*c + g*k.cp*k.warm + k.power(c)*g/quickJug) / (jk + g*k.cp)
-	k.cream += g
-	k.water += k.wet * g
-	c, k.water = s.steamOff(k, c)
-	return c
-}
-
-// steamOff lets a pot at c boil down to its boiling point and returns where it
-// then stands and the water left in it.
-func (s *State) steamOff(k *creaming, c float64) (boils, water float64) {
-	moles := k.moles + k.cream*k.solid
-	if k.water < s.waterAt(c, moles) {
-		return c, k.water
-	}
-	lo, hi := c-80, c
-	jk := k.jk(c)
-	for range 18 {
-		mid := (lo + hi) / 2
-		full := s.waterAt(mid, moles)
-		if full >= k.water || jk*(c-mid) >= syrup.LatentHeat(min(mid, 150))*(k.water-full) {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi, min(k.water, s.waterAt(hi, moles))
+	k.weigh(s)
+	return k.margin
 }
 
 // creamNow returns how much cream can go in now: what is left of the portion
@@ -273,4 +249,19 @@ func (s *State) creamNow() (g float64, ok bool) {
 		return 0, true
 	}
 	return within(k.offer.g-k.gone(), 0, 5000, 0), true
+}
+
+// creamWait returns how long the cook is to wait for the next portion: until
+// the hob has made good what the last one took.
+func (s *State) creamWait() time.Duration {
+	k := &s.cream
+	if s.cook.phase != Cream || !s.alerts.standing.Has(HoldCream) || !k.ok {
+		return 0
+	}
+	wait := paced - (s.at - s.alerts.since[HoldCream])
+	if !k.bears() {
+		rate := (k.power(k.c) + k.base/baseS) / max(k.heats(s), 1)
+		wait = max(wait, span((offerMargin-k.margin)/max(rate, 1e-3))-(s.at-k.lastAt))
+	}
+	return min(max(wait, time.Second), longestWait)
 }

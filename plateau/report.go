@@ -26,6 +26,10 @@ func (s *State) report(a *Advice) {
 	}
 	a.Water, a.HasWater = s.waterShare()
 	a.CreamG, a.HasCream = s.creamNow()
+	a.CreamWait = s.creamWait()
+	if c.phase == Melt && a.HasCream {
+		a.CreamPlanG = s.cream.most
+	}
 	if c.phase == Cream {
 		a.Floor = probe.Celsius(min(s.cream.boils-floorUnder, floorMostC))
 		a.CreamInG, a.CreamPlanG = s.cream.cream, s.cream.most

@@ -23,12 +23,10 @@ func (p Prompt) Text(a Advice, u probe.Unit) string {
 }
 
 var texts = [promptCount]func(Advice, probe.Unit) string{
-	Swirl:    func(Advice, probe.Unit) string { return "Swirl the sugar. Keep the handle turned in." },
-	Sample:   sampleText,
-	AddCream: addCreamText,
-	HoldCream: func(a Advice, u probe.Unit) string {
-		return "Hold the cream until it boils again: " + u.Temp(a.Now, 0) + ", floor " + u.Temp(a.Floor, 0) + "."
-	},
+	Swirl:      func(Advice, probe.Unit) string { return "Swirl the sugar. Keep the handle turned in." },
+	Sample:     sampleText,
+	AddCream:   addCreamText,
+	HoldCream:  holdCreamText,
 	Stalled:    stalledText,
 	LowerHeat:  lowerHeatText,
 	NearTarget: nearText,
@@ -58,10 +56,22 @@ var texts = [promptCount]func(Advice, probe.Unit) string{
 // the pot above its floor.
 func addCreamText(a Advice, u probe.Unit) string {
 	t := "Add warm cream a little at a time: "
-	if a.HasCream && a.CreamG >= 1 {
-		t = "Pour up to " + Spoons(a.CreamG) + " of cream, slowly: "
+	switch rest := a.CreamPlanG - a.CreamInG; {
+	case !a.HasCream || a.CreamG < 1:
+	case a.CreamPlanG > 0 && a.CreamG > rest:
+		t = "Pour the rest of the cream, slowly: "
+	default:
+		t = "Pour " + Spoons(a.CreamG) + " of cream, then wait: "
 	}
 	return t + u.Temp(a.Now, 0) + ". Stop if foam climbs. Arm's length, long sleeves: it spits steam."
+}
+
+func holdCreamText(a Advice, u probe.Unit) string {
+	t := "Hold the cream"
+	if a.CreamWait > 0 {
+		t += " about " + spoken(max(a.CreamWait, 5*time.Second))
+	}
+	return t + ": " + u.Temp(a.Now, 0) + ", floor " + u.Temp(a.Floor, 0) + ". Stir."
 }
 
 // spoonG is a tablespoon of cream, g: 14.8 mL of it.

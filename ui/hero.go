@@ -227,14 +227,20 @@ func (sc *scene) besides(w int) []string {
 	return out
 }
 
-// pouring is what counts while the cream goes in: how much can go in now, and
-// how much is in.
+// pouring is what counts while the cream goes in: how much can go in now or how
+// long to wait, and how much is in.
 func (sc *scene) pouring(cv *canvas, x, y, w int, p plan) {
 	a := sc.snap.Advice
 	all, h := creamLines(a), p.hero
+	head := "cream that can go in now"
 	fig, unit, _ := strings.Cut(plateau.Spoons(a.CreamG), " ")
-	if scale := largest(fig, max(p.heroScale-1, 1), w-4, h-2); h >= 5 && a.CreamG >= 1 && scale > 0 {
-		cv.textTo(x, y, x+w, plain, "cream that can go in now")
+	if a.CreamG < 1 {
+		head = "no cream for about"
+		fig, unit, _ = strings.Cut(long(a.CreamWait), " ")
+	}
+	some := a.CreamG >= 1 || a.CreamWait > 0
+	if scale := largest(fig, max(p.heroScale-1, 1), w-4, h-2); h >= 5 && some && scale > 0 {
+		cv.textTo(x, y, x+w, plain, head)
 		end := cv.large(x, y+1, scale, left, false, fig)
 		cv.textTo(end+scale, y+largeHeight(scale), x+w, left, unit)
 		y, h, all = y+1+largeHeight(scale), h-1-largeHeight(scale), all[1:]
@@ -242,14 +248,17 @@ func (sc *scene) pouring(cv *canvas, x, y, w int, p plan) {
 	sc.list(cv, x, y, w, h, append(all, sc.pacing(w)))
 }
 
-// creamLines say how much cream can go in now, and how much is in by what the
-// thermometer shows.
+// creamLines say how much cream can go in now or when, and how much is in by
+// what the thermometer shows.
 func creamLines(a plateau.Advice) []string {
 	if !a.HasCream || a.Phase > plateau.Cream {
 		return nil
 	}
 	out := []string{"cream now: " + plateau.Spoons(a.CreamG)}
-	if a.CreamG < 1 {
+	switch {
+	case a.CreamG < 1 && a.CreamWait > 0:
+		out[0] = "no cream for about " + long(a.CreamWait)
+	case a.CreamG < 1:
 		out[0] = "no cream now"
 	}
 	switch {
