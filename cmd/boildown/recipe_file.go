@@ -65,7 +65,7 @@ type madeOfTable struct {
 // decodeRecipe reads the text of a file; problems are what TOML itself finds
 // wrong with it, and the keys that mean nothing.
 func decodeRecipe(text string) (f recipeFile, problems []problem) {
-	md, err := toml.Decode(text, &f)
+	md, err := decodeTOML(text, &f)
 	var bad toml.ParseError
 	switch {
 	case errors.As(err, &bad):

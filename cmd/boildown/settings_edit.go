@@ -76,7 +76,7 @@ func changed(text string, c change) (string, error) {
 }
 
 func decoded(text string) (tree map[string]any, err error) {
-	_, err = toml.Decode(text, &tree)
+	_, err = decodeTOML(text, &tree)
 	if tree == nil {
 		tree = map[string]any{}
 	}

@@ -133,7 +133,7 @@ func parseSettings(text, path string) (*settings, *settingsError) {
 // tree decodes the TOML.
 func (r *settingsReader) tree() (map[string]any, bool) {
 	var tree map[string]any
-	_, err := toml.Decode(r.text, &tree)
+	_, err := decodeTOML(r.text, &tree)
 	var bad toml.ParseError
 	switch {
 	case errors.As(err, &bad):
