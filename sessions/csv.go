@@ -24,6 +24,10 @@ const CSVHeader = "seconds,celsius,mark"
 // and again each time that it passes.
 const SilenceAfter = 5 * time.Second
 
+// silenceMost is how much of one gap in a table is told. The fold has nothing
+// left to say long before, and a month between two rows must not take minutes.
+const silenceMost = time.Hour
+
 // sidePrefix stands before a channel's name in a CSV, so that no cell begins
 // with what a person typed.
 const sidePrefix = "channel:"
@@ -157,7 +161,7 @@ func (s *stepper) silence(at time.Duration) {
 	if !s.begun {
 		return
 	}
-	for t := s.last + SilenceAfter; t < at; t += SilenceAfter {
+	for t := s.last + SilenceAfter; t < at && t <= s.last+silenceMost; t += SilenceAfter {
 		s.inputs = append(s.inputs, plateau.Input{Kind: plateau.Silent, At: t})
 	}
 }
