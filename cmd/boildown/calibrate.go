@@ -92,7 +92,7 @@ func benchOn(cmd *cobra.Command, flags *sourceFlags, lag time.Duration, unit pro
 	ctx, stop := context.WithCancel(cmd.Context())
 	defer stop()
 	clock := newClock(uptime, 0, flags.speed)
-	return measure(ctx, newBench(ctx, cmd.InOrStdin(), cmd.OutOrStdout(), src, clock.now, unit))
+	return measure(ctx, newBench(ctx, cmd.InOrStdin(), cmd.OutOrStdout(), src, clock.tick, unit))
 }
 
 // notTyped refuses standard input as a probe: the answers come by it.

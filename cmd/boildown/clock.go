@@ -1,6 +1,9 @@
 package main
 
-import "time"
+import (
+	"sync"
+	"time"
+)
 
 // clock is the batch clock: how long the batch has run. It stands on the
 // machine's uptime, so that setting the wall clock cannot move it, and for a
@@ -10,15 +13,44 @@ type clock struct {
 	began  time.Duration // uptime when the clock was started
 	from   time.Duration // batch time at that moment: more than 0 for a batch that goes on
 	speed  float64
+
+	mu     sync.Mutex    // guards what follows, of a clock that runs faster than life
+	ticked time.Duration // uptime at the last tick
+	at     time.Duration // batch time then
 }
 
+// leap is the most that a batch which runs faster than life goes on between two
+// ticks, of which there is one a reading at least. A machine that has no time
+// for such a batch slows it down, and tears no holes into it.
+const leap = 3 * time.Second
+
 func newClock(uptime func() time.Duration, from time.Duration, speed float64) *clock {
-	return &clock{uptime: uptime, began: uptime(), from: from, speed: speed}
+	began := uptime()
+	return &clock{uptime: uptime, began: began, from: from, speed: speed, ticked: began, at: from}
 }
 
 // now returns the batch time. It never runs backwards.
 func (c *clock) now() time.Duration {
-	return c.from + time.Duration(float64(c.uptime()-c.began)*c.speed)
+	if c.speed <= 1 {
+		return c.from + time.Duration(float64(c.uptime()-c.began)*c.speed)
+	}
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.at + min(time.Duration(float64(c.uptime()-c.ticked)*c.speed), leap)
+}
+
+// tick is now for the source of the readings, which thereby lets the batch go
+// on.
+func (c *clock) tick() time.Duration {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	up := c.uptime()
+	c.at += min(time.Duration(float64(up-c.ticked)*c.speed), leap)
+	c.ticked = up
+	if c.speed <= 1 {
+		return c.from + time.Duration(float64(up-c.began)*c.speed)
+	}
+	return c.at
 }
 
 // real turns a stretch of batch time into one of life.

@@ -179,7 +179,7 @@ func (k *kitchen) recording(ctx context.Context) {
 
 // read runs the source and says how it ended.
 func (k *kitchen) read(ctx context.Context) {
-	err := k.source.Run(ctx, k.pump.clock.now, func(e probe.Event) { k.pump.emit(ctx, e) })
+	err := k.source.Run(ctx, k.pump.clock.tick, func(e probe.Event) { k.pump.emit(ctx, e) })
 	if ctx.Err() != nil {
 		return
 	}

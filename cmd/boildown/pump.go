@@ -111,25 +111,15 @@ func (p *pump) run(ctx context.Context) {
 			p.step(in)
 		case <-timer.C:
 			p.drain()
-			p.silence(p.clock.now() - p.slack())
+			p.silence(p.clock.now())
 		}
 		timer.Reset(p.untilSilence())
 	}
 }
 
-// hiccup is how long in life a silence must last at least. A batch that runs
-// faster than life would take a busy machine for a lost probe.
-const hiccup = 2 * time.Second
-
-// slack is how much later than due a silence is told, in batch time. It is 0
-// at the speed of life.
-func (p *pump) slack() time.Duration {
-	return max(time.Duration(float64(hiccup)*p.clock.speed)-sessions.SilenceAfter, 0)
-}
-
 // untilSilence is how long to wait, in life, for the next silence.
 func (p *pump) untilSilence() time.Duration {
-	return max(p.clock.real(p.silent+p.slack()-p.clock.now()), time.Millisecond)
+	return max(p.clock.real(p.silent-p.clock.now()), time.Millisecond)
 }
 
 // drain takes the events that are waiting now.
@@ -147,7 +137,7 @@ func (p *pump) event(e probe.Event) {
 	line := e.HasReading && e.Reading.Fault != probe.FaultGone
 	if e.HasReading {
 		in := plateau.Reading(e.Reading)
-		p.silence(in.At - 1 - p.slack()) // silences that were due before this line
+		p.silence(in.At - 1) // silences that were due before this line
 		if line {
 			p.silent = max(in.At, p.at) + sessions.SilenceAfter
 		}

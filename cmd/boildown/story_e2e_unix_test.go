@@ -33,7 +33,7 @@ func TestWholeBatchByKeys(t *testing.T) {
 		t.Errorf("plan ended with status %d", status)
 	}
 
-	s := onScreen(t, 120, 40, false, "cook", "--probe", "sim", "--recipe", "stall-dip", "--water-boils", "212F", "--speed", "50", "--dir", dir)
+	s := onScreen(t, 120, 40, false, "cook", "--probe", "sim", "--recipe", "stall-dip", "--water-boils", "212F", "--speed", "30", "--dir", dir)
 	s.sees("Stall dip", "[ready]", "Sugar in the pot")
 	s.press("m")
 	s.sees("[melt]", "Look at the melt")
@@ -101,7 +101,7 @@ func afterwards(t *testing.T, dir string) {
 	if o := first.Label.Outcome; o.TextureWord() != "chewy" || o.Coat != "held" || o.Colour != "golden" || o.Water != "thread" {
 		t.Errorf("the outcome on record is %+v", o)
 	}
-	// The keys of a machine at 50 times life come a second or two late.
+	// The keys of a machine at 30 times life come a second or two late.
 	if over := float64(first.Peak-probe.Fahrenheit(235)) * 1.8; math.Abs(over) > 6 {
 		t.Errorf("the pot peaked %+.1f °F from its target", over)
 	}
