@@ -2,8 +2,9 @@ package sessions
 
 import (
 	"fmt"
-	"runtime/debug"
 	"time"
+
+	"boildown/probe"
 )
 
 // Fault is a panic of the recorder's own goroutine.
@@ -32,7 +33,8 @@ func (w *writer) caught() {
 	if v == nil {
 		return
 	}
-	f := &Fault{Value: v, Stack: string(debug.Stack())}
+	is := probe.PanicOf(v)
+	f := &Fault{Value: is.Value, Stack: is.Stack}
 	w.salvage()
 	w.r.mu.Lock()
 	defer w.r.mu.Unlock()

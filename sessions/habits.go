@@ -2,9 +2,7 @@ package sessions
 
 import (
 	"math"
-	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"boildown/plateau"
@@ -83,22 +81,11 @@ func HabitsOn(entries []Entry, cook, hob string) Habits {
 		}
 		take = append(take, c)
 	}
-	next := make(chan *candidate)
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(take)) {
-		wg.Go(func() {
-			for c := range next {
-				if s, err := Read(c.entry.Path); err == nil {
-					c.figures, c.couldBeFound = habitsOnce(s), true
-				}
-			}
-		})
-	}
-	for _, c := range take {
-		next <- c
-	}
-	close(next)
-	wg.Wait()
+	onAllCores(len(take), func(i int) {
+		if s, err := Read(take[i].entry.Path); err == nil {
+			take[i].figures, take[i].couldBeFound = habitsOnce(s), true
+		}
+	})
 	var l habitList
 	for _, c := range take {
 		if c.couldBeFound {

@@ -8,7 +8,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"sync"
 )
 
 // The index caches the entries of a folder: a first line with the version of
@@ -34,14 +33,12 @@ func readIndex(dir string) map[string]Entry {
 	if string(head) != indexVersion {
 		return nil
 	}
-	parts := make([][]Entry, runtime.GOMAXPROCS(0))
-	var wg sync.WaitGroup
-	for i := range parts {
-		var part []byte
-		part, rest = cutLines(rest, len(rest)/(len(parts)-i))
-		wg.Go(func() { parts[i] = readEntries(part) })
+	lines := make([][]byte, runtime.GOMAXPROCS(0))
+	for i := range lines {
+		lines[i], rest = cutLines(rest, len(rest)/(len(lines)-i))
 	}
-	wg.Wait()
+	parts := make([][]Entry, len(lines))
+	onAllCores(len(lines), func(i int) { parts[i] = readEntries(lines[i]) })
 	known := map[string]Entry{}
 	for _, part := range parts {
 		for _, e := range part {

@@ -9,8 +9,10 @@ import (
 	"runtime"
 	"slices"
 	"strings"
-	"sync"
+	"sync/atomic"
 	"time"
+
+	"boildown/probe"
 )
 
 // List returns the sessions in dir, the newest first. A file that cannot be
@@ -19,10 +21,12 @@ import (
 // the folder's index, which List mends when it can; nothing is kept only there.
 func List(dir string) ([]Entry, error) {
 	var known map[string]Entry
-	var wg sync.WaitGroup
-	wg.Go(func() { known = readIndex(dir) })
+	index := probe.Send(func() error {
+		known = readIndex(dir)
+		return nil
+	})
 	files, err := sessionFiles(dir)
-	wg.Wait()
+	index.Wait()
 	if err != nil {
 		return nil, troubleAt("listing", dir, err)
 	}
@@ -77,22 +81,30 @@ func sessionFiles(dir string) ([]sessionFile, error) {
 
 // lookAtAll fills the entries of the stale files, on all cores.
 func lookAtAll(dir string, files []sessionFile, entries []Entry, stale []int) {
-	next := make(chan int)
-	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(stale)) {
-		wg.Go(func() {
-			for i := range next {
-				e := look(filepath.Join(dir, files[i].name))
-				e.Name, e.Size, e.Modified = files[i].name, files[i].size, files[i].modified
-				entries[i] = e
+	onAllCores(len(stale), func(n int) {
+		i := stale[n]
+		e := look(filepath.Join(dir, files[i].name))
+		e.Name, e.Size, e.Modified = files[i].name, files[i].size, files[i].modified
+		entries[i] = e
+	})
+}
+
+// onAllCores calls f with each number from 0 to n-1, several at a time, and
+// waits. A panic of f's goes on in the caller.
+func onAllCores(n int, f func(i int)) {
+	var next atomic.Int64
+	var all []*probe.Errand
+	for range min(runtime.GOMAXPROCS(0), n) {
+		all = append(all, probe.Send(func() error {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				f(i)
 			}
-		})
+			return nil
+		}))
 	}
-	for _, i := range stale {
-		next <- i
+	for _, e := range all {
+		e.Wait()
 	}
-	close(next)
-	wg.Wait()
 }
 
 func newestFirst(a, b Entry) int {

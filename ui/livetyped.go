@@ -49,8 +49,8 @@ func (m *live) typed(k tea.KeyMsg) tea.Cmd {
 	case modeLeave:
 		return m.end()
 	case modeNext:
-		next := m.cfg.Next
-		return tea.Sequence(func() tea.Msg { next(); return nil }, tea.Quit)
+		m.cfg.Next() // here, since the library catches a panic of a sequence itself and prints it
+		return tea.Quit
 	}
 	return nil
 }

@@ -4,10 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"runtime/debug"
 	"sync"
 
 	tea "github.com/charmbracelet/bubbletea"
+
+	"boildown/probe"
 )
 
 // Fault is a panic that was caught behind the screen.
@@ -73,7 +74,8 @@ func (p *Program) Suspend(away func()) error {
 func (p *Program) caught(r any) {
 	p.mu.Lock()
 	if p.fault == nil {
-		p.fault = &Fault{Value: r, Stack: string(debug.Stack())}
+		is := probe.PanicOf(r)
+		p.fault = &Fault{Value: is.Value, Stack: is.Stack}
 	}
 	p.mu.Unlock()
 	p.Quit()

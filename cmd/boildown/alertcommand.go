@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"boildown/probe"
 )
 
 // alertLimit is how long the user's command may run.
@@ -61,19 +63,14 @@ func (c *alertCommand) run(ctx context.Context) {
 func (c *alertCommand) one(ctx context.Context, n notice) (next *notice) {
 	ctx, cancel := context.WithTimeout(ctx, alertLimit)
 	defer cancel()
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		defer func() {
-			if r := recover(); r != nil {
-				fmt.Fprintf(c.log, "alert command: %v\n", r)
-			}
-		}()
+	running := probe.Send(func() error {
 		c.exec(ctx, n)
-	}()
+		return nil
+	})
 	for {
 		select {
-		case <-done:
+		case <-running.Done():
+			running.Wait()
 			return next
 		case m := <-c.queue:
 			switch {
@@ -99,6 +96,7 @@ func (c *alertCommand) exec(ctx context.Context, n notice) {
 	out := &headWriter{w: c.log, left: 4 << 10}
 	cmd.Stdout, cmd.Stderr = out, out
 	err := cmd.Run()
+	out.raise()
 	word := "ok"
 	switch {
 	case ctx.Err() == context.DeadlineExceeded:
@@ -160,9 +158,22 @@ func noticeJSON(n notice) []byte {
 type headWriter struct {
 	w    io.Writer
 	left int
+	hurt *probe.Panic // of w: the writing is done by a goroutine of the library's
+}
+
+// raise goes on with the panic that a Write has caught.
+func (h *headWriter) raise() {
+	if h.hurt != nil {
+		panic(h.hurt)
+	}
 }
 
 func (h *headWriter) Write(b []byte) (int, error) {
+	defer func() {
+		if r := recover(); r != nil && h.hurt == nil {
+			h.hurt = probe.PanicOf(r)
+		}
+	}()
 	n := len(b)
 	if h.left > 0 {
 		k := min(h.left, n)

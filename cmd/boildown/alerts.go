@@ -90,7 +90,7 @@ func alertsTest(ctx context.Context, in io.Reader, out io.Writer, dir string, fl
 	crew := newCrew(ctx)
 	defer crew.stop()
 	bell := newBell(out, kind)
-	go bell.run(crew.ctx.Done())
+	crew.loose("bell", func() { bell.run(crew.ctx.Done()) })
 	ways := []sounder{bell}
 	if argv != nil {
 		command := newAlertCommand(argv, newAlertLog(dir))
@@ -101,11 +101,14 @@ func alertsTest(ctx context.Context, in io.Reader, out io.Writer, dir string, fl
 	fmt.Fprintln(out, "Press Enter when you have heard it there; Ctrl-C if you have not.")
 	ring := newRinger(0, ways...)
 	heard := make(chan error, 1)
-	go func() {
+	crew.loose("keys", func() {
 		_, err := bufio.NewReader(in).ReadString('\n')
 		heard <- err
-	}()
+	})
 	if err := ring.until(crew.ctx, heard); err != nil {
+		if c := crew.fault(); c != nil {
+			return c.ended("test of the alarm", dir, "nothing was changed", "; please report ")
+		}
 		return hinted(fmt.Errorf("nobody said that the alarm was heard"), "raise the terminal's bell, or give a command of your own with --alert, and test again")
 	}
 	_, err = fmt.Fprintln(out, "Good: heard at the stove.")

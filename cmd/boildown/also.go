@@ -83,9 +83,13 @@ func (f *sourceFlags) withSides(pot source) (source, error) {
 // over.
 func (s sided) Run(ctx context.Context, now func() time.Duration, emit func(probe.Event)) error {
 	ctx, cancel := context.WithCancel(ctx)
-	var others sync.WaitGroup
-	defer others.Wait()
-	defer cancel()
+	var others []*probe.Errand
+	defer func() {
+		cancel()
+		for _, o := range others {
+			o.Wait() // the fault of one ends all
+		}
+	}()
 	var one sync.Mutex // emit hears one goroutine at a time
 	hand := func(e probe.Event) {
 		one.Lock()
@@ -93,7 +97,13 @@ func (s sided) Run(ctx context.Context, now func() time.Duration, emit func(prob
 		emit(e)
 	}
 	for _, o := range s.others {
-		others.Go(func() {
+		others = append(others, probe.Send(func() error {
+			whole := false
+			defer func() {
+				if !whole {
+					cancel()
+				}
+			}()
 			err := o.source.Run(ctx, now, func(e probe.Event) {
 				e.Channel, e.Link = o.name, probe.LinkSame
 				hand(e)
@@ -101,7 +111,9 @@ func (s sided) Run(ctx context.Context, now func() time.Duration, emit func(prob
 			if err != nil && ctx.Err() == nil {
 				hand(probe.Event{Channel: o.name, Note: err.Error()})
 			}
-		})
+			whole = true
+			return nil
+		}))
 	}
 	return s.source.Run(ctx, now, func(e probe.Event) {
 		hand(e)

@@ -23,8 +23,9 @@ type bench struct {
 	unit   probe.Unit
 	typed  <-chan string      // closed where the input ends
 	events <-chan probe.Event // closed where the source ends
-	ended  error              // why, once events is closed
 	move   func(probe.Celsius)
+
+	typing, reading *probe.Errand // over when typed or events is closed; a panic of theirs goes on where that is seen
 }
 
 // bathSource is a simulated probe that has to be told which bath it is in.
@@ -40,25 +41,26 @@ func newBench(ctx context.Context, in io.Reader, out io.Writer, src source, now 
 	if s, ok := src.(bathSource); ok {
 		b.move = s.Into
 	}
-	go func() {
+	b.typing = probe.Send(func() error {
 		defer close(typed)
 		for lines := bufio.NewScanner(in); lines.Scan(); {
 			select {
 			case typed <- lines.Text():
 			case <-ctx.Done():
-				return
+				return nil
 			}
 		}
-	}()
-	go func() {
+		return nil
+	})
+	b.reading = probe.Send(func() error {
 		defer close(events)
-		b.ended = src.Run(ctx, now, func(e probe.Event) {
+		return src.Run(ctx, now, func(e probe.Event) {
 			select {
 			case events <- e:
 			case <-ctx.Done():
 			}
 		})
-	}()
+	})
 	return b
 }
 
@@ -76,6 +78,7 @@ func (b *bench) ask(ctx context.Context, question string) (string, error) {
 			answer = strings.ToLower(strings.TrimSpace(answer))
 			switch {
 			case !ok:
+				b.typing.Wait()
 				return "", hinted(errors.New("the input ended before the measurement did; nothing was kept"), "run it in a terminal, and press Enter where it asks")
 			case answer == "q":
 				return "", errStopped
@@ -99,11 +102,12 @@ func (b *bench) note(e probe.Event) {
 
 // gone is the error of a source that has ended.
 func (b *bench) gone(ctx context.Context) error {
+	err := b.reading.Wait()
 	switch {
 	case ctx.Err() != nil:
 		return errStopped
-	case b.ended != nil:
-		return hinted(fmt.Errorf("the probe cannot be read: %w", b.ended), "boildown probes lists what is plugged in")
+	case err != nil:
+		return hinted(fmt.Errorf("the probe cannot be read: %w", err), "boildown probes lists what is plugged in")
 	}
 	return errors.New("the source has ended: nothing more will come")
 }

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"boildown/probe"
 	"boildown/ui"
 )
 
@@ -15,6 +16,13 @@ type crash struct {
 	where string // "" when it is not known
 	value any
 	stack string
+}
+
+// crashOf is what was recovered somewhere. Call it from the function that
+// recovers, on whose stack the panic still stands.
+func crashOf(where string, recovered any) *crash {
+	p := probe.PanicOf(recovered)
+	return &crash{where: where, value: p.Value, stack: p.Stack}
 }
 
 func (c *crash) Error() string {

@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -15,6 +16,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/vt"
 	"github.com/creack/pty"
+	"github.com/spf13/cobra"
 	"golang.org/x/sys/unix"
 
 	"boildown/plateau"
@@ -138,5 +140,49 @@ func TestCookFaults(t *testing.T) {
 	}
 	if text, err := os.ReadFile(notes[0]); err != nil || !strings.Contains(string(text), "broken") {
 		t.Errorf("the crash note says %q, error %v", text, err)
+	}
+}
+
+// A fault of a goroutine that was ending already is no less one.
+func TestCrewKeepsALateFault(t *testing.T) {
+	crew := newCrew(t.Context())
+	crew.start("tail", func(ctx context.Context) {
+		<-ctx.Done()
+		panic("broken tail")
+	})
+	crew.cancel(errEnded)
+	crew.wg.Wait()
+	if c := crew.fault(); c == nil || c.Error() != "tail: broken tail" || !strings.Contains(c.stack, "TestCrewKeepsALateFault") {
+		t.Errorf("the fault is %+v", c)
+	}
+}
+
+// A fault of any command is one line, a remedy and a note, never a trace.
+func TestCommandFaults(t *testing.T) {
+	breaks := &cobra.Command{Use: "break", RunE: func(*cobra.Command, []string) error {
+		return probe.Send(func() error { panic("broken command") }).Wait()
+	}}
+	for _, c := range []struct {
+		args []string
+		in   io.Reader
+		says string
+	}{
+		{[]string{"break"}, nil, "the command: broken command"},
+		{[]string{"alerts", "test", "--dir", t.TempDir()}, brokenReader{}, "the test of the alarm: keys: broken reader"},
+		{[]string{"calibrate", "--probe", "sim"}, brokenReader{}, "the command: broken reader"},
+		{[]string{"cook", "--plain", "--probe", "-", "--dir", t.TempDir()}, brokenReader{}, "the cook: probe: broken reader"},
+	} {
+		root := rootCommand()
+		root.AddCommand(breaks)
+		var errOut bytes.Buffer
+		status := execute(t.Context(), root, append(c.args, "--config", "none"), c.in, io.Discard, &errOut)
+		said := errOut.String()
+		if status != statusFailed || !strings.HasPrefix(said, "boildown: a fault in the program ended "+c.says+"\nhint: ") || strings.Count(said, "\n") != 2 {
+			t.Errorf("%q: status %d, it says %q", c.args, status, said)
+		}
+		_, note, ok := strings.Cut(strings.TrimSpace(said), "report ")
+		if text, err := os.ReadFile(note); !ok || err != nil || !strings.Contains(string(text), "goroutine") {
+			t.Errorf("%q: the note %q holds %q, error %v", c.args, note, text, err)
+		}
 	}
 }

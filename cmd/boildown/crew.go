@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"runtime/debug"
 	"sync"
 )
 
@@ -13,6 +12,9 @@ type crew struct {
 	ctx    context.Context
 	cancel context.CancelCauseFunc
 	wg     sync.WaitGroup
+
+	mu    sync.Mutex
+	first *crash // the first panic, also of a goroutine that was ending
 }
 
 func newCrew(ctx context.Context) *crew {
@@ -41,8 +43,25 @@ func (c *crew) loose(where string, f func()) {
 // caught is deferred in each goroutine.
 func (c *crew) caught(where string) {
 	if r := recover(); r != nil {
-		c.cancel(&crash{where: where, value: r, stack: string(debug.Stack())})
+		c.fail(crashOf(where, r))
 	}
+}
+
+// fail ends the crew for a panic.
+func (c *crew) fail(is *crash) {
+	c.mu.Lock()
+	if c.first == nil {
+		c.first = is
+	}
+	c.mu.Unlock()
+	c.cancel(is)
+}
+
+// fault returns the first panic, nil when there was none.
+func (c *crew) fault() *crash {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	return c.first
 }
 
 // stop ends the crew and waits for it.

@@ -98,9 +98,9 @@ func oneLine(s string) string {
 }
 
 // unsafeRune reports whether r could move the cursor, start an escape
-// sequence or turn the writing direction: C0, DEL, C1 and the bidi controls.
+// sequence or turn the writing direction: C0, DEL, C1 and what turns the writing direction.
 func unsafeRune(r rune) bool {
-	return r < 0x20 || r >= 0x7f && r < 0xa0 ||
+	return r < 0x20 || r >= 0x7f && r < 0xa0 || r == 0x061c || r == 0x200e || r == 0x200f ||
 		r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x2028 || r == 0x2029
 }
 

@@ -172,7 +172,7 @@ func (k *kitchen) recording(ctx context.Context) {
 	case <-ctx.Done():
 	case <-k.batch.rec.Done():
 		if f := k.batch.rec.Fault(); f != nil {
-			k.cancel(&crash{where: "recorder", value: f.Value, stack: f.Stack})
+			k.fail(&crash{where: "recorder", value: f.Value, stack: f.Stack})
 		}
 	}
 }
@@ -213,37 +213,45 @@ func (k *kitchen) show() <-chan struct{} {
 	})
 	k.loose("screen", func() {
 		defer close(done)
-		k.cancel(screenEnd(k.screen.Run()))
+		k.screenEnd(k.screen.Run())
 	})
 	return done
 }
 
-// screenEnd words the end of the screen as the cause of the cook's.
-func screenEnd(err error) error {
-	if err == nil {
-		return errEnded
+// screenEnd makes the end of the screen that of the cook.
+func (k *kitchen) screenEnd(err error) {
+	c := screenCrash(err)
+	switch {
+	case err == nil:
+		k.cancel(errEnded)
+	case c != nil:
+		k.fail(c)
+	default:
+		k.cancel(hinted(fmt.Errorf("cannot use the terminal: %w", err), "boildown cook | cat prints plain lines instead"))
 	}
-	if c := screenCrash(err); c != nil {
-		return c
-	}
-	return hinted(fmt.Errorf("cannot use the terminal: %w", err), "boildown cook | cat prints plain lines instead")
 }
 
 // orderly reports whether the person or the source ended the cook.
 func (k *kitchen) orderly() bool {
 	cause := context.Cause(k.ctx)
-	return errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt})
+	return k.fault() == nil && (errors.Is(cause, errEnded) || errors.Is(cause, signalled{os.Interrupt}))
 }
 
 // closeRecord ends the record. Only a cook that ended in the orderly way gets
 // a closing line; any other may be continued.
-func (k *kitchen) closeRecord() error {
+func (k *kitchen) closeRecord() (err error) {
+	defer k.caught("closing")
 	if k.orderly() {
 		sum := k.pump.sum
 		sum.Fold = plateau.Version
-		return k.batch.rec.Close(sum)
+		err = k.batch.rec.Close(sum)
+	} else {
+		err = k.batch.rec.Leave()
 	}
-	return k.batch.rec.Leave()
+	if f := k.batch.rec.Fault(); f != nil {
+		k.fail(&crash{where: "recorder", value: f.Value, stack: f.Stack})
+	}
+	return err
 }
 
 // waitForTerminal gives the terminal a moment and reports whether it still
@@ -264,8 +272,7 @@ func (k *kitchen) waitForTerminal(shown <-chan struct{}) (takes bool) {
 func (k *kitchen) verdict(out io.Writer, recordErr error) error {
 	path := k.batch.rec.Path()
 	cause := context.Cause(k.ctx)
-	var c *crash
-	if errors.As(cause, &c) { // it says more than a record that suffered from it
+	if c := k.fault(); c != nil { // it says more than a record that suffered from it
 		hint := "the batch is kept; go on with it by boildown cook --continue=" + path
 		return c.ended("cook", k.batch.dir, hint, " and report ")
 	}

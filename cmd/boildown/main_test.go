@@ -8,6 +8,7 @@ import (
 	"slices"
 	"testing"
 
+	"github.com/adrg/xdg"
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
@@ -34,6 +35,7 @@ func (m tests) Run() int {
 	// Nothing a test does may touch the batches of whoever runs it.
 	os.Setenv("XDG_DATA_HOME", filepath.Join(buildDir, "data"))
 	os.Setenv("XDG_CONFIG_HOME", filepath.Join(buildDir, "config"))
+	xdg.Reload()
 	if signal.Ignored(os.Interrupt) { // in the background of a script; the programs that tests start must not inherit it
 		signal.Notify(make(chan os.Signal, 1), os.Interrupt)
 	}

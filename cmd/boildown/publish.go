@@ -123,9 +123,9 @@ func (k *kitchen) publish() (end func()) {
 		return func() {}
 	}
 	k.start("publishing", k.public.run)
-	ctx, cancel := context.WithCancel(context.WithoutCancel(k.ctx))
-	line := newCrew(ctx)
+	line := newCrew(context.WithoutCancel(k.ctx))
 	line.start("broker", func(ctx context.Context) {
+		defer k.caught("broker")
 		k.broker.Run(ctx, func(note string) {
 			k.pump.remark(note)
 			if k.term == nil && note != "" {
@@ -134,8 +134,8 @@ func (k *kitchen) publish() (end func()) {
 		})
 	})
 	return func() {
+		defer k.caught("publishing")
+		defer line.stop()
 		k.public.stand(k.orderly())
-		cancel()
-		line.wg.Wait()
 	}
 }

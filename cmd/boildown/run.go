@@ -22,7 +22,14 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	return execute(ctx, rootCommand(), args, stdin, stdout, stderr)
 }
 
-func execute(ctx context.Context, root *cobra.Command, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+// execute runs a command. A fault of the program in it is one line and a note,
+// like any other error.
+func execute(ctx context.Context, root *cobra.Command, args []string, stdin io.Reader, stdout, stderr io.Writer) (status int) {
+	defer func() {
+		if r := recover(); r != nil {
+			status = report(stderr, crashOf("", r).ended("command", defaultDir(), "what was kept is as it was", "; please report "))
+		}
+	}()
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)

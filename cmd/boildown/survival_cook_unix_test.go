@@ -21,6 +21,8 @@ import (
 
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/probe/mqtt"
+	"boildown/probe/port"
 	"boildown/sessions"
 )
 
@@ -209,7 +211,44 @@ var panics = []struct {
 	{"alarms: ", func(k *kitchen, _ *slowDisk) { k.ringer.sounders = append(k.ringer.sounders, brokenEar{}) }},
 	{"lines: ", func(k *kitchen, _ *slowDisk) { k.print.out = brokenWriter{} }},
 	{"recorder: ", func(_ *kitchen, d *slowDisk) { d.panics.Store(true) }},
+	{"probe: ", func(k *kitchen, _ *slowDisk) { // of another channel
+		k.source = sided{source: k.source, others: []sideProbe{{"room", broken{}}}}
+	}},
+	{"probe: ", func(k *kitchen, _ *slowDisk) {
+		k.source = port.NewStream(brokenReader{}, "standard input", probe.Format{})
+	}},
+	{"alert command: ", func(k *kitchen, _ *slowDisk) {
+		k.alert = newAlertCommand([]string{"echo"}, brokenWriter{})
+		k.ringer.sounders = append(k.ringer.sounders, k.alert)
+	}},
+	{"bell: ", func(k *kitchen, _ *slowDisk) {
+		k.bell = newBell(brokenWriter{}, notifyOff)
+		k.ringer.sounders = append(k.ringer.sounders, k.bell)
+	}},
+	{"publishing: ", func(k *kitchen, _ *slowDisk) {
+		k.public, k.broker = &publicist{out: brokenOutlet{}, spoken: k.pump.Snapshot, soon: make(chan struct{}, 1)}, nobody()
+	}},
+	{"broker: ", func(k *kitchen, _ *slowDisk) {
+		k.public, k.broker = &publicist{out: nobody(), spoken: k.pump.Snapshot, soon: make(chan struct{}, 1)}, nil
+	}},
 }
+
+// nobody is a publisher whose broker is not there.
+func nobody() *mqtt.Publisher {
+	p, err := mqtt.NewPublisher(mqtt.Broker{Address: "127.0.0.1:1"}, "pot")
+	if err != nil {
+		panic(err)
+	}
+	return p
+}
+
+type brokenReader struct{}
+
+func (brokenReader) Read([]byte) (int, error) { panic("broken reader") }
+
+type brokenOutlet struct{}
+
+func (brokenOutlet) Publish(string, []byte, bool) { panic("broken outlet") }
 
 type brokenEar struct{}
 
@@ -241,7 +280,7 @@ func panicking(t *testing.T, r *survivalRow, n int) {
 		part.set(k, disk)
 		k.pump.Tell(plateau.Input{Kind: plateau.Marked, Mark: plateau.MarkMeltStart})
 		status := report(&errOut, k.cook(io.Discard))
-		said := strings.HasPrefix(errOut.String(), "boildown: a fault in the program ended the cook: "+part.where+"broken ") && strings.Count(errOut.String(), "\n") == 2
+		said := strings.HasPrefix(errOut.String(), "boildown: a fault in the program ended the cook: "+part.where) && strings.Count(errOut.String(), "\n") == 2
 		notes, _ := filepath.Glob(filepath.Join(dir, "crash-*.txt"))
 		var s *sessions.Session
 		var again *sessions.Recorder

@@ -74,7 +74,7 @@ func watch(ctx context.Context, in io.Reader, out io.Writer, address string, fla
 func endOfWatch(crew *crew, err error) error {
 	c := screenCrash(err)
 	if c == nil {
-		c, _ = context.Cause(crew.ctx).(*crash)
+		c = crew.fault()
 	}
 	if c == nil {
 		return err

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"boildown/probe"
 )
 
 // What stands in the topic base/status: the first while a batch is watched,
@@ -113,11 +115,10 @@ func (p *Publisher) once(ctx context.Context, up func()) error {
 	if err != nil {
 		return err
 	}
-	failed := make(chan error, 1)
-	go func() { failed <- c.receive(func(message) {}) }()
+	receiving := probe.Send(func() error { return c.receive(func(message) {}) })
 	defer func() {
-		c.Close()
-		<-failed // the goroutine has ended
+		c.Close() // ends the receiving
+		<-receiving.Done()
 	}()
 	p.remember(status, Online)
 	up()
@@ -139,9 +140,8 @@ func (p *Publisher) once(ctx context.Context, up func()) error {
 			}
 			c.bye()
 			return nil
-		case err := <-failed:
-			failed <- err
-			return err
+		case <-receiving.Done():
+			return receiving.Wait()
 		case <-p.wake:
 		case <-ping.C:
 			if err := c.ping(); err != nil {

@@ -77,29 +77,27 @@ func (s *Source) once(ctx context.Context, now func() time.Duration, emit func(p
 		Remedy: "see that what is published there is text: a number, or JSON with a temperature",
 	}
 	in.Begin(now(), false)
-	messages, failed := make(chan message), make(chan error, 1)
-	done, ended := make(chan struct{}), make(chan struct{})
-	go func() {
-		defer close(ended)
-		failed <- c.receive(func(m message) {
+	messages, done := make(chan message), make(chan struct{})
+	receiving := probe.Send(func() error {
+		return c.receive(func(m message) {
 			select {
 			case messages <- m:
 			case <-done:
 			}
 		})
-	}()
+	})
 	defer func() {
 		close(done)
-		c.Close() // ends the goroutine above
-		<-ended
+		c.Close() // ends the receiving
+		<-receiving.Done()
 	}()
 	tick, ping := time.NewTicker(time.Second), time.NewTicker(keepAlive/2)
 	defer tick.Stop()
 	defer ping.Stop()
 	for {
 		select {
-		case err := <-failed:
-			return err
+		case <-receiving.Done():
+			return receiving.Wait()
 		case m := <-messages:
 			if !m.Retained { // the broker's memory, of any age
 				in.Feed(line(m.Payload), now(), emit)

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"time"
+
+	"boildown/probe"
 )
 
 // Seen is a message as a watcher got it.
@@ -56,25 +58,24 @@ func watchOnce(ctx context.Context, b Broker, base string, each func(Seen), up f
 		return err
 	}
 	up()
-	alive, pinged := make(chan struct{}), make(chan struct{})
-	go func() {
-		defer close(pinged)
+	alive := make(chan struct{})
+	pinging := probe.Send(func() error {
 		ping := time.NewTicker(keepAlive / 2)
 		defer ping.Stop()
 		for {
 			select {
 			case <-alive:
-				return
+				return nil
 			case <-ping.C:
 				if c.ping() != nil {
 					c.Close() // the reader below finds out why
 				}
 			}
 		}
-	}()
+	})
 	defer func() {
 		close(alive)
-		<-pinged
+		pinging.Wait()
 	}()
 	return c.receive(hand)
 }

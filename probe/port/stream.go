@@ -40,7 +40,10 @@ func (s *Stream) Run(ctx context.Context, now func() time.Duration, emit func(pr
 		Remedy: "see that what feeds it prints text, one reading a line",
 	}
 	chunks := make(chan chunk)
-	go s.read(ctx, chunks)
+	reading := probe.Send(func() error {
+		s.read(ctx, chunks)
+		return nil
+	})
 	tell.Up("")
 	in.Begin(now(), false)
 	tick := time.NewTicker(readTimeout)
@@ -49,6 +52,8 @@ func (s *Stream) Run(ctx context.Context, now func() time.Duration, emit func(pr
 		select {
 		case <-ctx.Done():
 			return nil
+		case <-reading.Done(): // its last chunk has been taken: this goes on with its panic
+			return reading.Wait()
 		case <-tick.C:
 			in.Tick(now(), emit)
 		case c := <-chunks:
