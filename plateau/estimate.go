@@ -45,6 +45,7 @@ type estimator struct {
 	strayDown   bool    // below the line
 	strayC      float64 // °C, the line there
 	recover     float64 // s, until when the probe is still coming back from them
+	upsetAt     float64 // s, when readings were last left out, or missing
 
 	last       float64 // s, time of the last reading
 	lastC      float64 // °C

@@ -38,7 +38,11 @@ func (e *estimator) follow(p point) {
 	o := e.observation(p)
 	move, _, _ := o.update(mean, variance+o.variance)
 	z := move / math.Sqrt(variance+o.variance)
+	if dt > gapS {
+		e.upsetAt = p.at
+	}
 	if astray(float64(p.c)-mean, o, variance) {
+		e.upsetAt = p.at
 		e.stray(p, float64(p.c)-mean)
 		return
 	}

@@ -29,10 +29,7 @@ func (e *estimator) stray(p point, r float64) {
 	}
 	e.strays++
 	away := p.at - e.strayed
-	patience := dipS + recoverLags*e.lag
-	if r > 0 {
-		patience = dipS / 2 // nothing in a kitchen warms a probe for a moment
-	}
+	patience := e.patience(r > 0)
 	if r < 0 && float64(p.c) < e.strayC-fellSD*math.Sqrt(e.noise.variance()) {
 		patience = math.Inf(1) // a syrup on less heat climbs more slowly, but does not cool
 	}
@@ -54,6 +51,15 @@ func (e *estimator) stray(p point, r float64) {
 	heat, _ := e.line.heat()
 	e.beginAt(p.at-dipS/2, max(heat, leastHeat), jumpSpread)
 	e.changedAt = p.at
+}
+
+// patience returns for how long points may stray before it means anything, s:
+// a spoon's dip lasts, but nothing in a kitchen warms a probe for a moment.
+func (e *estimator) patience(above bool) float64 {
+	if above {
+		return dipS / 2
+	}
+	return dipS + recoverLags*e.lag
 }
 
 // turned tries a turn of the heat as the explanation for points that stray by

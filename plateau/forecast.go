@@ -141,9 +141,31 @@ const (
 
 var lnHorizon = math.Log(horizonS)
 
+// hold returns the last answer, run on by the clock, for as long as the
+// probability that the target has come by then stays within slack of p; else
+// the nearest time for which it does. The readings do not tell such answers
+// apart, so that changing one for the other would only make the figure restless.
+func hold(list []way, p, slack, last float64) float64 {
+	if last > 0 {
+		off := arrived(list, last) - p
+		if math.Abs(off) <= slack {
+			return last
+		}
+		p += math.Copysign(slack, off)
+	}
+	return quantile(list, p, last)
+}
+
+// How far the answers' probabilities may stray: of the time that is as likely
+// too early as too late, and of the interval's edges.
+const (
+	evenSlack = 0.06
+	edgeSlack = 0.015
+)
+
 // foresee works out the arrival from the bank at its own time.
 // The other bank, at the same time, is asked as well as far as it is believed.
-// The last answer is where it begins to look.
+// The last answer, run on to that time, is held for as long as it will do.
 func (b *bank) foresee(other *bank, believed, targetC float64, last arrival, m model) arrival {
 	var room [2 * bankSize]way
 	ways := b.ways(room[:0], 1-believed, targetC, m)
@@ -157,9 +179,9 @@ func (b *bank) foresee(other *bank, believed, targetC float64, last arrival, m m
 	if a.sure < sureEnough {
 		return a
 	}
-	a.mid = quantile(ways, 0.5, last.mid)
-	a.low = quantile(ways, 0.1, last.low)
-	a.high = quantile(ways, 0.9, last.high)
+	a.mid = hold(ways, 0.5, evenSlack, last.mid)
+	a.low = hold(ways, 0.1, edgeSlack, last.low)
+	a.high = hold(ways, 0.9, edgeSlack, last.high)
 	return a
 }
 
@@ -203,16 +225,26 @@ func (e *estimator) answerNow() arrival {
 		return arrival{why: WhyNotOnItsWay}
 	}
 	a := e.byLine()
-	w := min(max((v.apart-apartSD)/apartSD, 0), 1)
-	if !v.lineHolds {
-		w = 1
-	}
-	if w > 0 && e.line.at-e.beganAt > slopeAge {
+	if w := e.contradicted(v); w > 0 && e.line.at-e.beganAt > slopeAge {
 		if s := e.bySlope(v); s.why == WhyNot {
 			return a.blend(s, w)
 		}
 	}
 	return a
+}
+
+// contradicted returns how far the slope of the readings is to be heard against
+// the line, 0–1: as far as the two are apart, or as the points have strayed for
+// longer than a dip lasts. A dip's way back is steeper than any climb, so that
+// the slope must have forgotten it first.
+func (e *estimator) contradicted(v *present) float64 {
+	if e.strays > 0 {
+		return min(max((e.line.at-e.strayed)/e.patience(!e.strayDown)-1, 0), 1)
+	}
+	if e.line.at-e.upsetAt < slowFadeS {
+		return 0
+	}
+	return min(max((v.apart-apartSD)/apartSD, 0), 1)
 }
 
 // byLine is the arrival by the stall line, with the turns of the heat that the
@@ -225,7 +257,9 @@ func (e *estimator) byLine() arrival {
 		line = &ahead
 		e.changes.turn(line, e.last+e.lag, m)
 	}
-	a := line.foresee(&e.rival.line, e.believed(), e.target, e.answer, m)
+	last, gone := e.answer, line.at-e.answeredAt
+	last.low, last.mid, last.high = last.low-gone, last.mid-gone, last.high-gone
+	a := line.foresee(&e.rival.line, e.believed(), e.target, last, m)
 	late := line.at - e.line.at
 	a.low, a.mid, a.high = a.low+late, a.mid+late, a.high+late
 	switch {

@@ -281,3 +281,57 @@ func TestQuantiles(t *testing.T) {
 		t.Errorf("a pot that cools arrives with probability %v", p)
 	}
 }
+
+// An answer stands for as long as the readings leave it about as likely to be
+// early as late, and moves no further than it must.
+func TestHold(t *testing.T) {
+	list := []way{{share: 1, d: 6, k: 0.012, dd: 0.09, dk: 3e-4, kk: 4e-6}}
+	middle := quantile(list, 0.5, 400)
+	for _, c := range []struct{ last, least, most float64 }{
+		{0, middle - 1, middle + 1},
+		{middle - 5, middle - 5, middle - 5},
+		{middle + 5, middle + 5, middle + 5},
+		{middle / 2, middle / 2, middle - 5},
+		{middle * 2, middle + 5, middle * 2},
+	} {
+		at := hold(list, 0.5, 0.06, c.last)
+		if at < c.least || at > c.most {
+			t.Errorf("last %v: %v, want between %v and %v", c.last, at, c.least, c.most)
+		}
+		if got := arrived(list, at); math.Abs(got-0.5) > 0.062 {
+			t.Errorf("last %v: arrived(%v) = %v", c.last, at, got)
+		}
+	}
+}
+
+// A spoon stirs the cool rim in, and the probe's way back from it is steeper
+// than any climb: the forecast goes on as if nothing had happened.
+func TestDipLeavesForecastAlone(t *testing.T) {
+	const target, lag, depth = 113.0, 3.0, 1.6
+	pot := potAt(104.5, syrup.StandardPressure, 0.04, steady(0.6))
+	s := newStove(pot, 5)
+	s.hz, s.noise = 4, 0.03
+	e := newEstimator(Config{Target: target, Pressure: syrup.StandardPressure, Lag: lag * time.Second})
+	e.boilBegan(0)
+	shown, last, lastAt := pot.c, 0.0, 0.0
+	for pot.left(target) > 60 {
+		pot.advance(pot.t + 1/s.hz)
+		around := pot.temperature()
+		if in := math.Mod(pot.t, 100) - 80; in > 0 && in < 8 && pot.t > 180 {
+			around -= depth * math.Sin(math.Pi*in/8)
+		}
+		shown += (around - shown) * -math.Expm1(-1/s.hz/lag)
+		e.observe(clock(pot.t), probe.Celsius(shown+s.noise*s.rng.NormFloat64()).Rounded())
+		f, why := e.forecast(clock(pot.t))
+		if pot.t < 150 {
+			continue
+		}
+		if why != WhyNot {
+			t.Fatalf("at %.1f s no forecast: %v", pot.t, why)
+		}
+		if moved := f.ETA.Seconds() - last + pot.t - lastAt; last > 0 && math.Abs(moved) > 0.15*pot.left(target) {
+			t.Errorf("at %.1f s the forecast moves by %.0f s with %.0f s left", pot.t, moved, pot.left(target))
+		}
+		last, lastAt = f.ETA.Seconds(), pot.t
+	}
+}
