@@ -250,12 +250,12 @@ func (k *cleaner) allowed(c, away, dt float64, v view) bool {
 			return true
 		}
 		if v.mode == dryly && away < 0 && k.last > 110 && c > coldestMix {
-			return -away < k.chill(dt, v) // cream, not yet told
+			return -away < chillLeast || -away < k.chill(dt, v) // cream, not yet told
 		}
 		return math.Abs(away) < 10+3*dt
 	case creamed:
 		if away < 0 {
-			return c > coldestMix && -away < k.chill(dt, v)
+			return c > coldestMix && (-away < chillLeast || -away < k.chill(dt, v))
 		}
 		return away < 8+2*dt || k.undoes(c)
 	case boiled:
@@ -279,8 +279,11 @@ func (k *cleaner) chill(dt float64, v view) float64 {
 	if v.lag <= 0 {
 		return most
 	}
-	return 5 + most*-math.Expm1(-dt/v.lag)
+	return chillLeast + most*-math.Expm1(-dt/v.lag)
 }
+
+// chillLeast is what any two readings may be apart while cream goes in, °C.
+const chillLeast = 5.0
 
 // undoes reports whether c takes a sudden fall back, so that the fall was
 // none.

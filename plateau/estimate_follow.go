@@ -14,7 +14,7 @@ func (e *estimator) take(b bin) {
 	p := point{at: at, c: float32(mean), half: float32(half)}
 	e.ring.push(p)
 	e.looked = false
-	e.fresh = e.fresh && at-e.answeredAt < answerEvery && e.strays == 0
+	e.fresh = e.fresh && e.strays == 0 && at-e.answeredAt < e.lasts()
 	if e.waiting {
 		e.begin(at)
 		return
@@ -22,6 +22,14 @@ func (e *estimator) take(b bin) {
 	if e.line.running && at > e.line.at {
 		e.follow(p)
 	}
+}
+
+// lasts returns for how many seconds an answer runs on by the clock.
+func (e *estimator) lasts() float64 {
+	if e.rival.since > 0 || e.answer.why != WhyNot {
+		return answerEvery
+	}
+	return max(answerEvery, answerShare*e.answer.low)
 }
 
 // follow draws the line on by one point and watches what it leaves over.
@@ -56,7 +64,7 @@ func (e *estimator) follow(p point) {
 		e.ring.last().leave()
 		return
 	}
-	e.line.observe(o)
+	e.line.observe(o, e.rival.since > 0)
 	e.contend(p.at, o)
 	if p.half == 0 && dt < gapS && e.line.settled() {
 		e.noise.residual(float64(p.c)-mean, variance)
@@ -101,7 +109,7 @@ func (e *estimator) pass(b *bank, p point, c *changes, m model) {
 	c.turn(b, p.at, m)
 	b.advance(p.at, m)
 	if !p.stray() {
-		b.observe(e.observation(p))
+		b.observe(e.observation(p), true)
 	}
 }
 

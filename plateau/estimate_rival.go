@@ -136,7 +136,7 @@ func (e *estimator) contend(at float64, o observation) {
 	if r.since == 0 {
 		return
 	}
-	r.line.observe(o)
+	r.line.observe(o, true)
 	gain, age := e.gained(), at-r.since
 	switch {
 	case gain > proofNats && !e.mayDip(), age > rivalMost && gain > evenNats:

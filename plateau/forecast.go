@@ -67,71 +67,70 @@ func (b *bank) ways(list []way, share, targetC float64, m model) []way {
 	return list
 }
 
-// arrived returns the probability that the target has come by t seconds: in
-// each hypothesis the way left then, d − kt, is Gaussian, and the target has
-// come where it is negative. Heats that are not positive never arrive, so that
-// the probability need not go to 1.
-func arrived(list []way, t float64) (p float64) {
+// arrived returns the probability that the target has come by t seconds, and
+// how much that grows with ln t. In each hypothesis the way left then, d − kt,
+// is Gaussian, and the target has come where it is negative. Heats that are not
+// positive never arrive, so that the probability need not go to 1.
+func arrived(list []way, t float64) (p, perLn float64) {
 	for i := range list {
 		w := &list[i]
-		s := w.dd - 2*t*w.dk + t*t*(w.kk+w.walk*t/3)
-		p += w.share * normal((w.k*t-w.d)/math.Sqrt(max(s, 1e-12)))
+		s := max(w.dd+t*(t*(w.kk+w.walk*t/3)-2*w.dk), 1e-12)
+		sd := math.Sqrt(s)
+		x := (w.k*t - w.d) / sd
+		below, density := normal(x)
+		p += w.share * below
+		perLn += w.share * density * (w.k/sd - x*(t*(w.kk+w.walk*t/2)-w.dk)/s)
 	}
-	return p
+	return p, t * perLn
 }
 
-// normal is the standard normal distribution function to 7.5e-8: Abramowitz and
-// Stegun 26.2.17, at half the price of [math.Erfc].
-func normal(x float64) float64 {
-	t := 1 / (1 + 0.2316419*math.Abs(x))
-	tail := density(x) * t * (0.319381530 + t*(-0.356563782+t*(1.781477937+t*(-1.821255978+t*1.330274429))))
-	if x > 0 {
-		return 1 - tail
+// normal is the standard normal distribution function to 7.5e-8, and its
+// density: Abramowitz and Stegun 26.2.17, at half the price of [math.Erfc].
+func normal(x float64) (below, at float64) {
+	const far = 5.5 // where less than 2e-8 is left
+	if x > far {
+		return 1, 0
+	} else if x < -far {
+		return 0, 0
 	}
-	return tail
+	t := 1 / (1 + 0.2316419*math.Abs(x))
+	at = density(x)
+	tail := at * t * (0.319381530 + t*(-0.356563782+t*(1.781477937+t*(-1.821255978+t*1.330274429))))
+	if x > 0 {
+		return 1 - tail, at
+	}
+	return tail, at
 }
 
 // quantile returns the time by which the target has come with probability p, or
-// the horizon if it does not. It looks around a guess, in the logarithm of
-// time, by false position (the Illinois variant).
+// the horizon if it does not. It begins at a guess and goes by Newton's steps
+// in the logarithm of time, or halves what is left where they lead out of it.
 func quantile(list []way, p, guess float64) float64 {
-	const widen, close = 0.04, 5e-4
+	const close, longest = 5e-4, 0.5
 	if guess <= 0 {
 		guess = usualWayS
 	}
-	a := min(max(log(guess), lnSoonest), lnHorizon)
-	fa := arrived(list, exp(a)) - p
-	b, fb, step := a, fa, widen
-	for fa*fb > 0 {
-		a, fa = b, fb
-		if fb > 0 {
-			b = max(b-step, lnSoonest)
-		} else {
-			b = min(b+step, lnHorizon)
-		}
-		if a == b { // sooner or later than anybody asks
-			return exp(b)
-		}
-		fb = arrived(list, exp(b)) - p
-		step *= 2
-	}
-	for range 20 {
-		if math.Abs(b-a) < close || fb == 0 {
+	lo, hi := lnSoonest, lnHorizon
+	at := min(max(log(guess), lo), hi)
+	for hi-lo > close {
+		have, perLn := arrived(list, exp(at))
+		miss := p - have
+		if math.Abs(miss) < close {
 			break
 		}
-		c := b - fb*(b-a)/(fb-fa)
-		fc := arrived(list, exp(c)) - p
-		if fc*fb < 0 {
-			a, fa = b, fb
+		if miss > 0 {
+			lo = at
 		} else {
-			fa /= 2
+			hi = at
 		}
-		b, fb = c, fc
-		if math.Abs(fc) < close {
-			break
+		step := miss / perLn
+		if next := at + step; math.Abs(step) < longest && next > lo && next < hi {
+			at = next
+			continue
 		}
+		at = (lo + hi) / 2
 	}
-	return exp(b)
+	return exp(at)
 }
 
 const (
@@ -147,7 +146,8 @@ var lnHorizon = math.Log(horizonS)
 // apart, so that changing one for the other would only make the figure restless.
 func hold(list []way, p, slack, last float64) float64 {
 	if last > 0 {
-		off := arrived(list, last) - p
+		have, _ := arrived(list, last)
+		off := have - p
 		if math.Abs(off) <= slack {
 			return last
 		}
@@ -175,13 +175,15 @@ func (b *bank) foresee(other *bank, believed, targetC float64, last arrival, m m
 	if len(ways) == 0 {
 		return arrival{why: WhyNotOnItsWay}
 	}
-	a := arrival{by: ByStallLine, sure: arrived(ways, horizonS)}
-	if a.sure < sureEnough {
+	a := arrival{by: ByStallLine}
+	if a.sure, _ = arrived(ways, horizonS); a.sure < sureEnough {
 		return a
 	}
 	a.mid = hold(ways, 0.5, evenSlack, last.mid)
 	a.low = hold(ways, 0.1, edgeSlack, last.low)
-	a.high = hold(ways, 0.9, edgeSlack, last.high)
+	if a.high = horizonS; a.sure > 0.9 {
+		a.high = hold(ways, 0.9, edgeSlack, last.high)
+	}
 	return a
 }
 
@@ -309,7 +311,8 @@ func (a arrival) blend(b arrival, w float64) arrival {
 }
 
 const (
-	answerEvery = 1.6  // s: an answer lasts for two bins, running on by the clock
+	answerEvery = 1.6  // s: an answer lasts for two bins, running on by the clock,
+	answerShare = 0.01 // or for this share of the time left
 	answerS     = 20.0 // a line is this old before it is asked
 	sureEnough  = 0.65 // probability of any arrival below which there is none to tell
 	pastK       = 1.0  // K over the target from which there is nothing left to forecast

@@ -133,12 +133,12 @@ func (h *hypothesis) open(factor, spread, floor float64) {
 const leastHeat = 0.01 / 60
 
 // begin starts the line at a reading of level °C known to within sd, with the
-// heat expected to be k0 ± k0SD.
-func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa float64) {
+// heat expected to be k0 ± k0SD. It reports whether a syrup boils there.
+func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa float64) bool {
 	rise := level - h.tw
 	if h.dead() || rise < leastRise {
 		h.logW = math.Inf(-1)
-		return
+		return false
 	}
 	h.lnZ = c.lnRatio(rise, h.tw)
 	x, perLn := c.rise(h.lnZ, h.tw)
@@ -151,6 +151,7 @@ func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa f
 	// How likely such a syrup is at all, as a density in the reading's scale.
 	off := (h.lnZ - usualLnZ) / usualLnZSD
 	h.logW -= off*off/2 + log(-perLn)
+	return true
 }
 
 // A pot that begins to boil holds about 7 mol of water to a mol of solute:

@@ -26,24 +26,35 @@ type model struct {
 	doubt float64 // what the lines' variances are multiplied by before they are told
 }
 
+// guess is where one hypothesis of a new bank puts water's boiling point: an
+// interval of the prior, as a Gaussian.
+type guess struct{ c, sd, width float64 }
+
 // Water's boiling point where the pressure is unknown: anywhere from 3000 m to
 // a warm probe by the sea, more likely low than high, since most kitchens are.
+var unknown = [bankSize]guess{
+	{89.6, 1, 2}, {91.6, 1, 2}, {93.6, 1, 2}, {95.4, 0.8, 1.6}, {96.8, 0.6, 1.2},
+	{97.9, 0.5, 1}, {98.8, 0.42, 0.85}, {99.6, 0.4, 0.8}, {100.45, 0.45, 0.9}, {101.6, 0.7, 1.4},
+}
+
 const (
-	unknownLowC  = 89.2
-	unknownStepK = 1.4
-	unknownSD    = 0.72
+	unknownRange = 14.0 // K
 	lowlandC     = 99.4
 	lowlandSD    = 1.3
 	lowlandShare = 0.5
 )
 
-// Water's boiling point where the pressure was told. A boil on the day fixes
-// it to a few tenths; an altitude leaves the weather (±0.6 K) and a probe that
-// was never checked (1–2 K). Config cannot tell the two apart, so the prior
-// has a narrow heart and wide shoulders.
+// Water's boiling point where the pressure was told, counted from there. A boil
+// on the day fixes it to a few tenths; an altitude leaves the weather (±0.6 K)
+// and a probe that was never checked (1–2 K). Config cannot tell the two apart,
+// so the prior has a narrow heart and wide shoulders, and its guesses stand
+// closest where it is narrow: a tenth of a kelvin counts as much there as a
+// whole one outside.
+var known = [...]guess{
+	{-1.0, 0.45, 1.0}, {-0.3, 0.16, 0.32}, {0, 0.15, 0.3}, {0.3, 0.16, 0.32}, {1.0, 0.45, 1.0},
+}
+
 const (
-	knownStepK = 0.45
-	knownSD    = 0.23
 	heartSD    = 0.25
 	heartShare = 0.6
 	shoulderSD = 1.0
@@ -55,14 +66,18 @@ func newBank(tw float64) bank {
 	var b bank
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		if tw > 0 {
-			off := knownStepK * (float64(i) - (bankSize-1)/2.0)
-			h.tw, h.tt = tw+off, knownSD*knownSD
-			h.logW = math.Log(heartShare*gauss(off, heartSD) + (1-heartShare)*gauss(off, shoulderSD))
-			continue
+		switch {
+		case tw == 0:
+			g := unknown[i]
+			h.tw, h.tt = g.c, g.sd*g.sd
+			h.logW = math.Log(g.width * (lowlandShare*gauss(g.c-lowlandC, lowlandSD) + (1-lowlandShare)/unknownRange))
+		case i < len(known):
+			g := known[i]
+			h.tw, h.tt = tw+g.c, g.sd*g.sd
+			h.logW = math.Log(g.width * (heartShare*gauss(g.c, heartSD) + (1-heartShare)*gauss(g.c, shoulderSD)))
+		default:
+			h.tw, h.logW = tw, math.Inf(-1)
 		}
-		h.tw, h.tt = unknownLowC+unknownStepK*float64(i), unknownSD*unknownSD
-		h.logW = math.Log(lowlandShare*gauss(h.tw-lowlandC, lowlandSD) + (1-lowlandShare)/(bankSize*unknownStepK))
 	}
 	b.normalize()
 	return b
@@ -114,20 +129,30 @@ func (k *belief) bank() (b bank) {
 }
 
 // begin starts the line at time at from a level of °C ± sd. It reports whether
-// any hypothesis allows a syrup to boil there; if none does the bank is left
-// as it was.
+// a syrup may boil there; where it is more likely water, the bank is left as it
+// was.
 func (b *bank) begin(at, level, sd, k0, k0SD float64, m model) bool {
 	next := *b
+	var all, water float64
 	for i := range next.hyp {
-		next.hyp[i].begin(level, sd, k0, k0SD, m.curve, m.kappa)
+		h := &next.hyp[i]
+		w := float64(h.weight)
+		all += w
+		if !h.begin(level, sd, k0, k0SD, m.curve, m.kappa) {
+			water += w
+		}
 	}
-	if !next.normalize() {
+	if water > surelyWater*all || !next.normalize() {
 		return false
 	}
 	next.at, next.opened, next.running, next.evidence = at, at, true, 0
 	*b = next
 	return true
 }
+
+// surelyWater is the share of what was believed of water's boiling point above
+// which a level so low is no syrup's.
+const surelyWater = 0.8
 
 // advance runs every line on to time at. Across a gap the pot may have been on
 // the heat or off it, so the way gone is known less the longer it lasts.
@@ -195,8 +220,9 @@ func (b *bank) predicted() (mean, variance float64) {
 	return mean + b.hyp[0].tw, variance
 }
 
-// observe takes an observation at the bank's present time.
-func (b *bank) observe(o observation) {
+// observe takes an observation at the bank's present time. Its likelihood goes
+// into the evidence only where that will be asked for: it costs as much again.
+func (b *bank) observe(o observation, testify bool) {
 	trust := 0.0
 	if b.settled() {
 		trust = bendTrust
@@ -204,27 +230,41 @@ func (b *bank) observe(o observation) {
 			trust = stepTrust
 		}
 	}
-	before, best := b.weight(), math.Inf(-1)
 	var logL [bankSize]float64
 	for i := range b.hyp {
-		h := &b.hyp[i]
-		if h.dead() {
-			continue
+		if h := &b.hyp[i]; !h.dead() {
+			logL[i] = h.observe(o, trust)
 		}
-		logL[i] = h.observe(o, trust)
-		best = max(best, h.logW+logL[i])
 	}
-	var after float64
+	if testify {
+		b.evidence += b.likelihood(&logL)
+	}
+	if trust == 0 {
+		return
+	}
+	for i := range b.hyp {
+		b.hyp[i].logW += trust * logL[i]
+	}
+	b.normalize()
+}
+
+// likelihood returns the log of the mixture's likelihood from those of its
+// hypotheses.
+func (b *bank) likelihood(logL *[bankSize]float64) float64 {
+	best := math.Inf(-1)
 	for i := range b.hyp {
 		if h := &b.hyp[i]; !h.dead() {
-			after += exp(h.logW + logL[i] - best)
-			h.logW += trust * logL[i]
+			best = max(best, logL[i])
 		}
 	}
-	b.evidence += best + log(after/before)
-	if trust > 0 {
-		b.normalize()
+	var before, after float64
+	for i := range b.hyp {
+		if h := &b.hyp[i]; !h.dead() {
+			before += float64(h.weight)
+			after += float64(h.weight) * exp(logL[i]-best)
+		}
 	}
+	return best + log(after/before)
 }
 
 // settled reports whether the line has been running steadily for long enough
@@ -238,16 +278,8 @@ const settledS = 45.0
 // which a coarse step stands still are hardly independent, and count less.
 const (
 	bendTrust = 0.5
-	stepTrust = 0.15
+	stepTrust = 0.1
 )
-
-// weight returns the sum of the live hypotheses' weights, the best one's being 1.
-func (b *bank) weight() (w float64) {
-	for i := range b.hyp {
-		w += float64(b.hyp[i].weight)
-	}
-	return w
-}
 
 // open lets go of the heat in every hypothesis.
 func (b *bank) open(factor, spread, floor float64) {

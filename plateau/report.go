@@ -24,7 +24,10 @@ func (s *State) report(a *Advice) {
 	if s.blind.on {
 		a.Doubt = s.blind.fault
 	}
-	a.Water, a.HasWater = s.waterShare()
+	if s.looks.due {
+		s.looks.water, s.looks.hasWater = s.waterShare()
+	}
+	a.Water, a.HasWater = s.looks.water, s.looks.hasWater
 	a.CreamG, a.HasCream = s.creamNow()
 	a.CreamWait = s.creamWait()
 	if c.phase == Melt && a.HasCream {

@@ -26,6 +26,7 @@ type State struct {
 	lineAt    time.Duration
 	begun     bool // an input has come
 
+	looks   looks
 	clean   cleaner
 	recent  recent
 	boiling boiling

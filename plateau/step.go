@@ -24,6 +24,7 @@ func (s *State) step(in *Input) Advice {
 		return s.refusal(in)
 	}
 	s.at, s.begun = in.At, true
+	s.looks.due = s.mustLook(in)
 	a := Advice{At: in.At}
 	switch in.Kind {
 	case Measured:
@@ -41,9 +42,14 @@ func (s *State) step(in *Input) Advice {
 	case Resumed:
 		s.resume()
 	}
-	s.follow()
+	look := s.looks.due || s.blind.on // the reading may just have failed
+	if look {
+		s.follow()
+	}
 	s.forecast(&a)
-	s.watch(&a)
+	if look {
+		s.watch(&a)
+	}
 	s.report(&a)
 	return a
 }
@@ -142,12 +148,15 @@ func (s *State) resume() {
 
 // feel keeps up the quick looks at the pot after each used reading.
 func (s *State) feel(c float64) {
+	if s.cook.phase >= Pulled {
+		s.off.add(s.at, c)
+	}
+	if !s.looks.due {
+		return
+	}
 	s.melt.feel(s, c)
 	s.boiling.feel(s)
 	s.locate()
 	s.cream.feel(s)
 	s.lift.feel(s)
-	if s.cook.phase >= Pulled {
-		s.off.add(s.at, c)
-	}
 }

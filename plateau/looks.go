@@ -1,0 +1,39 @@
+package plateau
+
+import (
+	"math"
+	"time"
+)
+
+// looks paces the slow looks at the pot: at its phase, its prompts, its heat.
+// Every reading is judged and kept, but what a kitchen calls for does not
+// change within a second, save round the target and when something happens.
+type looks struct {
+	second time.Duration // of the last look
+	due    bool          // one is to be taken at this input
+
+	water    float64 // water's share of the whole mass, as of the last look
+	hasWater bool
+}
+
+// mustLook reports whether a look is due at this input: it is the first of its
+// second, or not a plain reading, or the last one failed, or the pull is near.
+func (s *State) mustLook(in *Input) bool {
+	second := in.At / time.Second
+	first := second != s.looks.second
+	s.looks.second = second
+	return first || in.Kind != Measured || s.blind.on || s.pullIsNear()
+}
+
+// pullIsNear reports whether the pull may come within a few seconds.
+func (s *State) pullIsNear() bool {
+	const near = 2.0 // K
+	over := float64(s.potC) + s.rise()*s.cfg.Reaction.Seconds() - s.aim()
+	switch s.cook.phase {
+	case Stall, Climb:
+		return over > -near
+	case Wait, Cream: // it may boil unseen; see mayBoil
+		return math.Abs(over) < near
+	}
+	return false
+}
