@@ -16,7 +16,8 @@ import (
 )
 
 // A long cook costs at its end what it cost at its beginning, in memory and in
-// time: readings at 10 Hz, faster than life, through recorder, fold and chart.
+// time: four channels at 10 Hz, faster than life, through recorder, fold and
+// chart.
 // Half an hour by default; twelve with -args -endurance.
 func TestEndurance(t *testing.T) {
 	hours, parts := 0.5, 4
@@ -31,6 +32,7 @@ func TestEndurance(t *testing.T) {
 	}
 	now := time.Duration(0)
 	p := newPump(newClock(func() time.Duration { return now }, 0, 1), plateau.Start(header.Config), 0, rec, probe.UnitF)
+	sides := []string{"room", "hob", "jug"}
 	each := int(hours*36_000) / parts
 	var first uint64
 	for part := range parts {
@@ -40,6 +42,9 @@ func TestEndurance(t *testing.T) {
 			n := part*each + i
 			c := 104 + 14*math.Abs(math.Sin(float64(n)/9000)) + 0.05*math.Sin(float64(n)) // through the target and back, again and again
 			p.event(probe.Event{HasReading: true, Reading: probe.Reading{At: now, C: probe.Celsius(c)}})
+			for i, name := range sides {
+				p.event(probe.Event{Channel: name, HasReading: true, Reading: probe.Reading{At: now, C: probe.Celsius(20*i + n%10)}})
+			}
 			if n%3000 == 0 {
 				rec.Flush(time.Minute) // life would have left the disk its time
 			}
@@ -62,6 +67,13 @@ func TestEndurance(t *testing.T) {
 	s, err := sessions.Read(rec.Path())
 	if err != nil {
 		t.Fatal(err)
+	}
+	beside := 0
+	for range s.Sides() {
+		beside++
+	}
+	if want := len(sides) * int(hours*3600); beside < want || beside > want+len(sides) {
+		t.Errorf("%d readings of the other channels on record, want %d", beside, want)
 	}
 	prompts := 0
 	for range s.Prompts() {

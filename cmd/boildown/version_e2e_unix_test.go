@@ -46,22 +46,3 @@ func onMuteTerminal(b *testing.B, name string, args ...string) time.Duration {
 	s.wait("the end", func() bool { return s.done })
 	return time.Since(began)
 }
-
-// BenchmarkCookShareOfACore runs a cook at 10 readings a second on a terminal
-// of 120 columns and 40 rows for half a minute, and reports how much of one
-// core it takes: go test -run '^$' -bench CookShare -benchtime 1x ./cmd/boildown
-func BenchmarkCookShareOfACore(b *testing.B) {
-	for b.Loop() {
-		probe := plugInEvery(b, 100*time.Millisecond, func(n int) string { return hurriedMelt(n / 25) })
-		s := commandOnScreen(b, 120, 40, false, exec.Command(shipped(b), "cook", "--probe", probe.path, "--dir", b.TempDir()))
-		s.press("m")
-		began := time.Now()
-		s.waitFor("half a minute of readings", func() bool { return time.Since(began) > 30*time.Second })
-		took := time.Since(began)
-		s.cmd.Process.Signal(endingSignals[1])
-		s.ends()
-		spent := s.cmd.ProcessState.UserTime() + s.cmd.ProcessState.SystemTime()
-		b.ReportMetric(100*spent.Seconds()/took.Seconds(), "%-of-a-core")
-		b.ReportMetric(float64(len(s.wrote()))/1024/took.Seconds(), "KB/s-to-terminal")
-	}
-}
