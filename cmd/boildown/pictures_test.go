@@ -37,7 +37,7 @@ func TestPictures(t *testing.T) {
 		{"stall", 120, 40, "[stall]", func(a plateau.Advice, since time.Duration) bool {
 			return a.Phase == plateau.Stall && since > 2*time.Minute && a.Forecast.Ok()
 		}},
-		{"cream", 80, 24, "Pour up to", func(a plateau.Advice, since time.Duration) bool {
+		{"cream", 80, 24, "of cream, then wait", func(a plateau.Advice, since time.Duration) bool {
 			return a.Phase == plateau.Cream && since > 25*time.Second && a.Standing.Has(plateau.AddCream) && !a.Standing.Has(plateau.BoilOver)
 		}},
 		{"pull", 80, 24, "Pull the pot", func(a plateau.Advice, _ time.Duration) bool { return a.Standing.Has(plateau.PullNow) }},

@@ -38,7 +38,7 @@ func TestWholeBatchByKeys(t *testing.T) {
 	s.press("m")
 	s.sees("[melt]", "Look at the melt")
 	s.press("4") // clear
-	s.sees("Pour up to", "it spits steam")
+	s.sees("of cream, then wait", "it spits steam")
 	s.press("c")
 	s.sees("[cream]")
 	s.waitFor("most of the cream", func() bool {
