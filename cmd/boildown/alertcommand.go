@@ -8,11 +8,13 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
 	"boildown/probe"
+	"boildown/probe/mqtt"
 )
 
 // alertLimit is how long the user's command may run.
@@ -91,7 +93,7 @@ func (c *alertCommand) exec(ctx context.Context, n notice) {
 	cmd := exec.CommandContext(ctx, c.argv[0], c.argv[1:]...)
 	ownGroup(cmd)
 	cmd.WaitDelay = time.Second // its children may hold the pipe open
-	cmd.Env = append(os.Environ(), noticeEnv(n)...)
+	cmd.Env = append(ownEnv(), noticeEnv(n)...)
 	cmd.Stdin = bytes.NewReader(noticeJSON(n))
 	out := &headWriter{w: c.log, left: 4 << 10}
 	cmd.Stdout, cmd.Stderr = out, out
@@ -107,6 +109,14 @@ func (c *alertCommand) exec(ctx context.Context, n notice) {
 		word = err.Error()
 	}
 	fmt.Fprintf(c.log, "%s %s: %s\n", time.Now().Format(time.RFC3339), n.prompt, oneLine(word))
+}
+
+// ownEnv is our environment without what nobody else needs to know.
+func ownEnv() []string {
+	return slices.DeleteFunc(os.Environ(), func(s string) bool {
+		name, _, _ := strings.Cut(s, "=")
+		return name == mqtt.EnvPassword
+	})
 }
 
 // noticeEnv is what the command finds in its environment.

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"boildown/plateau"
+	"boildown/probe/mqtt"
 )
 
 // syncBuffer is a log that two goroutines use.
@@ -44,6 +45,7 @@ func needShell(t *testing.T) {
 func TestAlertCommandIsTold(t *testing.T) {
 	needShell(t)
 	dir := t.TempDir()
+	t.Setenv(mqtt.EnvPassword, "h0t-sugar") // is not for the command
 	script := `cat > "$0/stdin"; env | grep ^BOILDOWN_ | sort > "$0/env"; echo said so`
 	log := &syncBuffer{}
 	c := newAlertCommand([]string{"sh", "-c", script, dir}, log)
@@ -53,6 +55,9 @@ func TestAlertCommandIsTold(t *testing.T) {
 	env, err := os.ReadFile(filepath.Join(dir, "env"))
 	if err != nil {
 		t.Fatal(err)
+	}
+	if strings.Contains(string(env), "h0t-sugar") {
+		t.Errorf("the broker's password is in its environment:\n%s", env)
 	}
 	for _, want := range []string{"BOILDOWN_PROMPT=pull", "BOILDOWN_TEXT=Pull; the pot $(now)", "BOILDOWN_PHASE=climb", "BOILDOWN_CELSIUS=112.5", "BOILDOWN_TARGET_C=113.0"} {
 		if !slices.Contains(strings.Split(string(env), "\n"), want) {

@@ -38,6 +38,7 @@ func stayAwake(ctx context.Context, argv []string, say func(note string)) {
 func hold(ctx context.Context, argv []string) error {
 	cmd := exec.CommandContext(ctx, argv[0], argv[1:]...)
 	ownGroup(cmd)
+	cmd.Env = ownEnv()
 	input, err := cmd.StdinPipe()
 	if err != nil {
 		return err

@@ -53,7 +53,7 @@ func watched(t testing.TB, cmd *exec.Cmd) *subject {
 // endsWhole waits until all processes that came of it have ended.
 func (s *subject) endsWhole(t testing.TB) {
 	t.Helper()
-	waitUntil(t, "the end of all that it started", func() bool { return len(inSession(s.Process.Pid)) == 0 })
+	waitUntil(t, "the end of all that it started", func() bool { return len(processesOf(s.Process.Pid)) == 0 })
 }
 
 // leavesNothing checks that it has left no process, goroutine or descriptor.
@@ -82,9 +82,9 @@ func (s *subject) acknowledged(kept *sessions.Session) (readings, missing int) {
 	return readings, missing
 }
 
-// inSession are the processes of a session that still live, where the system
-// lists them.
-func inSession(leader int) (alive []string) {
+// processesOf are the numbers of the processes of a session that still live,
+// where the system lists them.
+func processesOf(leader int) (alive []string) {
 	all, _ := filepath.Glob("/proc/[0-9]*/stat")
 	for _, file := range all {
 		text, err := os.ReadFile(file)
@@ -94,7 +94,7 @@ func inSession(leader int) (alive []string) {
 		// proc(5): pid (name) state ppid pgrp session …; the name may hold anything.
 		fields := strings.Fields(string(text[strings.LastIndexByte(string(text), ')')+1:]))
 		if len(fields) > 3 && fields[3] == fmt.Sprint(leader) && fields[0] != "Z" {
-			alive = append(alive, string(text))
+			alive = append(alive, filepath.Base(filepath.Dir(file)))
 		}
 	}
 	return alive

@@ -65,7 +65,7 @@ func FuzzProbeName(f *testing.F) {
 		"-", "/dev/ttyUSB0", "usb:2341:0043", "w1:28-0000056d1c3c", "hwmon:../../etc/passwd", "hidraw:413D:2107?offset=2&scale=0.01",
 		"hidraw:/dev/hidraw3?offset=-1&width=99&scale=nan", "scpi://[::1]:5025/?query=READ?", "scpi:/dev/ttyUSB0?every=1h&field=0",
 		"modbus://bench?register=30001&scale=1e999", "modbus:usb:0403:6001?register=input:0x10&type=float32&order=CDAB&address=300",
-		"mqtt://bench/kitchen/#", "mqtts://[::/pot", "mqtt://bench/pot?version=6", "room=field:2,air=key:t", "a=b=c,=,", "\x1b[2J",
+		"mqtt://bench/kitchen/#", "mqtts://[::/pot", "mqtt://bench/pot?version=6", "room=field:2,air=key:t", "a=b=c,=,", "\x1b[2J", "scpi:5/:?qui://", "mqtts://",
 	} {
 		f.Add(s)
 	}
@@ -75,7 +75,7 @@ func FuzzProbeName(f *testing.F) {
 		}
 		const secret = "h0t-sug4r"
 		names := []string{name}
-		if scheme, rest, ok := strings.Cut(name, "://"); ok {
+		if scheme, rest, ok := strings.Cut(name, "://"); ok && (scheme == "mqtt" || scheme == "mqtts") {
 			names = append(names, scheme+"://cook:"+secret+"@"+rest)
 		}
 		for _, name := range names {

@@ -15,6 +15,9 @@ import (
 	"testing"
 	"time"
 	"unicode/utf8"
+
+	"boildown/probe"
+	"boildown/probe/port"
 )
 
 // nasty is what a probe, a file or a broker might say to drive a terminal or a
@@ -184,9 +187,41 @@ func TestHostileInputReachesNoOutput(t *testing.T) {
 		if rel, _ := filepath.Rel(dir, path); strings.HasPrefix(rel, "..") && before[path] == 0 {
 			t.Errorf("%q was made outside of the folder", path)
 		}
-		if mode.IsRegular() && mode.Perm() != 0o600 && runtime.GOOS != "windows" && path != page && path != picture {
+		if mode.IsRegular() && mode.Perm() != 0o600 && runtime.GOOS != "windows" {
 			t.Errorf("%q has mode %v, want it readable by its owner alone", path, mode)
 		}
+	}
+}
+
+// Nor does what a device says of itself when it is plugged in.
+func TestHostileDevices(t *testing.T) {
+	root := t.TempDir()
+	for path, text := range map[string]string{
+		"class/hwmon/hwmon0/name":                 nasty,
+		"class/hwmon/hwmon0/temp1_input":          "20000",
+		"class/hwmon/hwmon0/temp1_label":          nasty,
+		"bus/iio/devices/iio:device0/name":        nasty,
+		"bus/iio/devices/iio:device0/in_temp_raw": "20000",
+		"class/hidraw/hidraw0/device/uevent":      "HID_ID=0003:0000413D:00002107\nHID_NAME=" + nasty + "\nHID_UNIQ=" + nasty,
+		"bus/w1/devices/28-0\x1b[2J1/temperature": "20000",
+	} {
+		path = filepath.Join(root, path)
+		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+			t.Skipf("this system takes no such file name: %v", err)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var out bytes.Buffer
+	listOthers(&out, root)
+	is := port.Found{Path: "/dev/" + nasty, USB: nasty, Manufacturer: nasty, Product: nasty, ByID: nasty}
+	heard := port.Heard{Baud: 9600, Lines: []string{nasty}, Guess: probe.Guess{Why: nasty, Format: probe.Format{Key: nasty, Sep: nasty}}}
+	fmt.Fprintln(&out, portWords(is), cookLine(is, heard))
+	if said := out.String(); strings.Count(said, "evil") < 6 {
+		t.Errorf("it lists %q", said)
+	} else if bad := raw(said); bad != "" {
+		t.Errorf("it lists %s", bad)
 	}
 }
 

@@ -72,7 +72,7 @@ func probes(ctx context.Context, out io.Writer, paths []string, flags *probesFla
 		}
 	}
 	if len(paths) == 0 {
-		listOthers(out)
+		listOthers(out, "")
 	}
 	return nil
 }

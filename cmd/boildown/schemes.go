@@ -149,10 +149,10 @@ func serialWay(name string, line port.Settings) (string, func(context.Context) (
 	return name, p.Dial, nil
 }
 
-// listOthers lists the kernel's sensors and the HID devices, and says of each
-// how to cook with it.
-func listOthers(out io.Writer) {
-	sensors, err := sysfs.Find("")
+// listOthers lists the kernel's sensors and the HID devices below root, "" for
+// /sys, and says of each how to cook with it.
+func listOthers(out io.Writer, root string) {
+	sensors, err := sysfs.Find(root)
 	if err == nil {
 		for _, s := range sensors {
 			fmt.Fprintln(out, oneLine(strings.TrimSpace(s.ID+"  "+s.Label)))
@@ -162,7 +162,7 @@ func listOthers(out io.Writer) {
 			fmt.Fprintf(out, "  use it: boildown cook --probe %s\n", oneLine(s.ID))
 		}
 	}
-	devices, err := hidraw.Find("")
+	devices, err := hidraw.Find(root)
 	if err != nil {
 		return
 	}
