@@ -60,15 +60,14 @@ const (
 	glance      = 15 * time.Second // how long a reminder stands
 )
 
-// Burn: sugar past 190 °C tastes bitter (common practice, no source). The
-// warning leaves 12 s on the fastest melts and 23 s on slow ones.
+// Burn: sugar past 190 °C tastes bitter (common practice, no source). What is
+// left from where the warning comes is 11 s at 1 °C/s and 22 s at 0.5, and a
+// melt stopped at 175 °C never gets there. A slope is no guide to it: the last
+// crystals hold a melt back, and once they are gone it leaps.
 const (
-	burntC      = 190.0
-	burnAlone   = 183.0 // warned of whatever the slope says
-	burnFromC   = 176.5 // never warned of under this: a melt stopped at 175 °C is fine
-	burnBackC   = 175.0
-	burnLead    = 13.0 // s
-	burnLeadLow = 23.0 // s, for slopes up to 0.5 °C/s
+	burntC    = 190.0
+	burnWarnC = 179.1
+	burnBackC = 175.0
 )
 
 // watchMelt raises what belongs to the melt.
@@ -92,23 +91,21 @@ func (s *State) watchMelt(a *Advice) {
 		s.alerts.clear(AddCream)
 	}
 
-	now, slope := s.meltNow()
-	heading := now+max(burnLead*slope, burnLeadLow*min(slope, 0.5)) >= burntC && now >= burnFromC
 	dry := melts || c.phase == Wait
-	s.hold(a, Burn, dry && s.fresh() && (heading || now >= burnAlone), !dry || m.now < burnBackC)
+	s.hold(a, Burn, dry && s.fresh() && m.now >= burnBackC && s.surelyAt() >= burnWarnC, !dry || m.now < burnBackC)
 }
 
-// meltNow returns the melt's temperature and slope, the lower of two looks: a
-// melt that has just been stopped still climbs on the probe, and the longer
-// look takes it to climb on.
-func (s *State) meltNow() (c, slope float64) {
-	m := &s.melt
-	c, slope = m.now, max(m.slope, 0)
-	if t := s.recent.line(s.at, 4+int64(s.clean.dt)); t.ok {
-		slope = min(slope, max(t.slope, 0))
-		c = min(c, t.c+t.slope*s.cfg.Lag.Seconds())
+// surelyAt returns what the melt has reached, the lag made good, °C: the lowest
+// of three looks back, since hot spots wander round a tip in half-molten sugar,
+// and a melt that has just been stopped still climbs on the probe.
+func (s *State) surelyAt() (c float64) {
+	c = s.melt.now
+	for _, w := range [...]int64{s.window(4, 6, 10), s.window(7, 9, 13), s.window(10, 12, 16)} {
+		if t := s.recent.line(s.at, w); t.ok {
+			c = min(c, t.c+max(t.slope, 0)*s.cfg.Lag.Seconds())
+		}
 	}
-	return c, slope
+	return c
 }
 
 // untilDark returns how long until the melt is too dark at its present slope.
