@@ -1,6 +1,7 @@
 package plateau
 
 import (
+	"math"
 	"time"
 
 	"boildown/syrup"
@@ -135,18 +136,24 @@ func (k *creaming) steamOff(s *State) {
 	if k.water < s.waterAt(k.c, moles) {
 		return
 	}
-	lo, hi := k.c-80, k.c
-	jk := k.jk(k.c)
-	for range 18 {
-		mid := (lo + hi) / 2
-		full := s.waterAt(mid, moles)
-		if full >= k.water || jk*(k.c-mid) >= syrup.LatentHeat(min(mid, 150))*(k.water-full) {
-			lo = mid
-		} else {
-			hi = mid
+	// Between the boiling point and here: the heat given up on the way down is
+	// what the steam takes along. The balance is convex, so that Newton's steps
+	// come down on it from one side after the first.
+	jk, latent := k.jk(k.c), syrup.LatentHeat(min(k.c, 150))
+	w, _ := s.water()
+	lo, at := w+0.2, k.c
+	var full float64
+	for range 12 {
+		z, slope := s.curve.Ratio(s.curve.WaterBoils() + at - w)
+		grams := syrup.WaterMolG * moles
+		full = z * grams
+		step := (jk*(k.c-at) - latent*(k.water-full)) / (jk - latent*slope*grams)
+		at = min(max(at+step, (at+lo)/2), k.c)
+		if math.Abs(step) < 1e-3 {
+			break
 		}
 	}
-	k.c, k.water = hi, min(k.water, s.waterAt(hi, moles))
+	k.c, k.water = at, min(k.water, full)
 }
 
 // dissolved is the moles of solute in the pot.
@@ -159,6 +166,13 @@ func (k *creaming) weigh(s *State) {
 		k.boils = min(k.boils, s.boilsAt(z))
 	}
 	k.margin = k.c - min(k.boils-floorUnder, floorMostC)
+}
+
+// clears reports whether the pot stands more than margin above the floor. It is
+// weigh's answer without its root: a pot of more water boils cooler.
+func (k *creaming) clears(s *State, margin float64) bool {
+	c := k.c - margin
+	return c > floorMostC || k.water > s.waterAt(c+floorUnder, k.dissolved())
 }
 
 // planned is all of the cream, g, a guess where no recipe says.

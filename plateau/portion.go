@@ -208,11 +208,11 @@ func (s *State) largest() float64 {
 	k.c -= min(portionSure*k.sd(ofPot), 2)
 	k.warm = max(k.warm-k.sd(ofWarm), min(k.warm, 5))
 	most := k.planned()
-	g, dg := 0.0, most/32
+	g, dg := 0.0, most/8
 	for g < most && dg > 1 {
 		next := k
 		next.run(s, dg, dg/quickJug)
-		if next.weigh(s); next.margin < portionMargin {
+		if !next.clears(s, portionMargin) {
 			dg /= 2 // a smaller last spoon may still go in
 			continue
 		}
