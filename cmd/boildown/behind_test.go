@@ -3,16 +3,13 @@ package main
 import (
 	"context"
 	"fmt"
-	"maps"
 	"os"
 	"path/filepath"
-	"runtime"
-	"slices"
 	"strconv"
 	"strings"
-	"testing"
 	"time"
 
+	"boildown/probe/probetest"
 	"boildown/sessions"
 )
 
@@ -27,7 +24,7 @@ func underTest() {
 	if dir == "" || len(os.Args) > 1 && os.Args[1] == keeperWord {
 		main()
 	}
-	before := openFiles()
+	before := probetest.OpenNow()
 	flags := &cookFlags{recording: func(r *sessions.Recorder) {
 		if f, err := os.Create(filepath.Join(dir, "synced")); err == nil {
 			go tellSynced(r, f)
@@ -41,7 +38,7 @@ func underTest() {
 	}
 	root.AddCommand(cookCommandOf(flags))
 	status := execute(context.Background(), root, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
-	if left := leftOpen(before, ownRoutines, patience/3); left != "" {
+	if left := before.Left(10*time.Second, waitsForALine); left != "" {
 		_ = os.WriteFile(filepath.Join(dir, fmt.Sprintf("left-%d", os.Getpid())), []byte(left), 0o600)
 	}
 	os.Exit(status)
@@ -87,83 +84,9 @@ func leftIn(dir string) (all string) {
 	return all
 }
 
-// leavesNothing checks, when the test is over, that it has left no goroutine
-// and no descriptor in this process. It is not for parallel tests, each of
-// which would see what the others have open.
-func leavesNothing(t testing.TB) {
-	t.Helper()
-	files, routines := openFiles(), allRoutines()
-	t.Cleanup(func() {
-		fresh := func() map[string]string {
-			all := allRoutines()
-			maps.DeleteFunc(all, func(id, _ string) bool { return routines[id] != "" })
-			return all
-		}
-		if left := leftOpen(files, fresh, patience); left != "" {
-			t.Error(left)
-		}
-	})
-}
-
-// leftOpen waits until no descriptors are open but those of before, and no
-// goroutines are there; what is still there after the limit it returns in words.
-func leftOpen(before map[string]string, routines func() map[string]string, limit time.Duration) string {
-	look := time.NewTicker(5 * time.Millisecond)
-	defer look.Stop()
-	for late := time.After(limit); ; {
-		files, stacks := openFiles(), routines()
-		maps.DeleteFunc(files, func(fd, _ string) bool { return before[fd] != "" })
-		if len(files)+len(stacks) == 0 {
-			return ""
-		}
-		select {
-		case <-look.C:
-		case <-late:
-			return fmt.Sprintf("left open: %v\nleft running: %s", files, strings.Join(slices.Sorted(maps.Values(stacks)), "\n\n"))
-		}
-	}
-}
-
-// openFiles are the descriptors of this process and what they lead to, none on
-// a system that does not list them. Those that the runtime itself opens at the
-// first use of the network or a pipe, and keeps, are left out.
-func openFiles() map[string]string {
-	const list = "/proc/self/fd"
-	all := map[string]string{}
-	dir, err := os.ReadDir(list)
-	if err != nil {
-		return all
-	}
-	for _, fd := range dir {
-		to, err := os.Readlink(filepath.Join(list, fd.Name()))
-		if err != nil || strings.HasPrefix(to, "anon_inode:[event") { // closed meanwhile: it was the list's own
-			continue
-		}
-		all[fd.Name()] = to
-	}
-	return all
-}
-
-// allRoutines are the stacks of all other goroutines by their number.
-func allRoutines() map[string]string {
-	buf := make([]byte, 1<<22)
-	all := map[string]string{}
-	for i, stack := range strings.Split(string(buf[:runtime.Stack(buf, true)]), "\n\n") {
-		id, _, _ := strings.Cut(strings.TrimPrefix(stack, "goroutine "), " ")
-		if i > 0 && !strings.Contains(stack, "os/signal.loop") { // the runtime's, begun once and kept
-			all[id] = stack
-		}
-	}
-	return all
-}
-
-// ownRoutines are allRoutines of a program without those that wait for a line
-// on standard input: no read of it can be taken back.
-func ownRoutines() map[string]string {
-	all := allRoutines()
-	maps.DeleteFunc(all, func(_, stack string) bool {
-		return strings.Contains(stack, "os.(*File).Read") &&
-			(strings.Contains(stack, "port.(*Stream).read") || strings.Contains(stack, ".newBench.func") || strings.Contains(stack, ".alertsTest.func"))
-	})
-	return all
+// waitsForALine reports whether a goroutine waits for a line on standard input:
+// no read of it can be taken back.
+func waitsForALine(stack string) bool {
+	return strings.Contains(stack, "os.(*File).Read") && (strings.Contains(stack, "port.(*Stream).read") ||
+		strings.Contains(stack, ".newBench.func") || strings.Contains(stack, ".alertsTest.func"))
 }

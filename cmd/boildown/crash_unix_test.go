@@ -21,6 +21,7 @@ import (
 
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/probe/probetest"
 	"boildown/sessions"
 	"boildown/ui"
 )
@@ -112,6 +113,7 @@ func (broken) Run(_ context.Context, now func() time.Duration, emit func(probe.E
 // A fault in a goroutine ends the cook in order: the record holds all that
 // came, and one line says what happened and how to go on.
 func TestCookFaults(t *testing.T) {
+	probetest.LeavesNothing(t)
 	dir := t.TempDir()
 	header := sessions.Header{Start: time.Now(), Config: freshConfig(), Fold: plateau.Version}
 	rec, err := sessions.Create(dir, header)
@@ -145,6 +147,7 @@ func TestCookFaults(t *testing.T) {
 
 // A fault of a goroutine that was ending already is no less one.
 func TestCrewKeepsALateFault(t *testing.T) {
+	probetest.LeavesNothing(t)
 	crew := newCrew(t.Context())
 	crew.start("tail", func(ctx context.Context) {
 		<-ctx.Done()

@@ -5,13 +5,13 @@ import (
 	"flag"
 	"io"
 	"math"
-	"os"
 	"runtime"
 	"testing"
 	"time"
 
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/probe/probetest"
 	"boildown/sessions"
 )
 
@@ -108,13 +108,6 @@ func TestPumpAfterSleep(t *testing.T) {
 
 // A cook leaves no goroutine and no descriptor behind, however it ends.
 func TestCookLeavesNothingOpen(t *testing.T) {
-	descriptors := func() int {
-		all, err := os.ReadDir("/proc/self/fd")
-		if err != nil {
-			t.Skip("descriptors cannot be counted here")
-		}
-		return len(all)
-	}
 	cookOnce := func(src source) {
 		header := sessions.Header{Start: time.Now(), Config: freshConfig(), Fold: plateau.Version}
 		dir := t.TempDir()
@@ -128,18 +121,9 @@ func TestCookLeavesNothingOpen(t *testing.T) {
 		report(io.Discard, newKitchen(t.Context(), b, flags, nil, io.Discard).cook(io.Discard))
 	}
 	cookOnce(fewLines{}) // opens what stays open for good
-	files, routines := descriptors(), runtime.NumGoroutine()
+	probetest.LeavesNothing(t)
 	for range 5 {
 		cookOnce(fewLines{})
-	}
-	for wait := time.After(10 * time.Second); runtime.NumGoroutine() > routines || descriptors() > files; {
-		select {
-		case <-wait:
-			stacks := make([]byte, 1<<16)
-			t.Fatalf("%d goroutines and %d descriptors, before %d and %d\n%s", runtime.NumGoroutine(), descriptors(), routines, files, stacks[:runtime.Stack(stacks, true)])
-		default:
-			runtime.Gosched()
-		}
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"boildown/plateau"
+	"boildown/probe/probetest"
 	"boildown/sessions"
 )
 
@@ -30,7 +31,7 @@ func TestFaults(t *testing.T) {
 	if testing.Short() {
 		t.Skip("kills programs and waits for disks")
 	}
-	leavesNothing(t)
+	probetest.LeavesNothing(t)
 	table := &survival{}
 	t.Run("rows", func(t *testing.T) {
 		for _, f := range []struct {

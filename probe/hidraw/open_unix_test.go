@@ -11,10 +11,12 @@ import (
 	"time"
 
 	"boildown/probe"
+	"boildown/probe/probetest"
 )
 
 // A named pipe stands in for the node: what is written at once is read at once.
 func TestRun_node(t *testing.T) {
+	probetest.LeavesNothing(t)
 	path := filepath.Join(t.TempDir(), "hidraw0")
 	if err := syscall.Mkfifo(path, 0o600); err != nil {
 		t.Skip(err)

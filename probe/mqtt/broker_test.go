@@ -103,6 +103,7 @@ func isLost(e probe.Event) bool    { return e.Link == probe.LinkLost }
 func isReading(e probe.Event) bool { return e.HasReading && e.Link == probe.LinkSame }
 
 func TestSource(t *testing.T) {
+	probetest.LeavesNothing(t)
 	for _, v5 := range []bool{false, true} {
 		t.Run(fmt.Sprintf("version 5 %v", v5), func(t *testing.T) {
 			port := probetest.FreePort(t)
@@ -153,6 +154,7 @@ func TestSource(t *testing.T) {
 }
 
 func TestSource_login(t *testing.T) {
+	probetest.LeavesNothing(t)
 	port := probetest.FreePort(t)
 	file := filepath.Join(t.TempDir(), "passwords")
 	tool, err := exec.LookPath("mosquitto_passwd")
@@ -181,6 +183,7 @@ func TestSource_login(t *testing.T) {
 }
 
 func TestPublisher(t *testing.T) {
+	probetest.LeavesNothing(t)
 	port := probetest.FreePort(t)
 	stop := broker(t, port, "allow_anonymous true\n")
 	b := Broker{Address: "127.0.0.1:" + port}
@@ -235,6 +238,7 @@ func TestPublisher(t *testing.T) {
 
 // The broker itself tells of a publisher that dies.
 func TestPublisher_will(t *testing.T) {
+	probetest.LeavesNothing(t)
 	port := probetest.FreePort(t)
 	broker(t, port, "allow_anonymous true\n")
 	b := Broker{Address: "127.0.0.1:" + port}

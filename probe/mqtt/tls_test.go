@@ -51,6 +51,7 @@ func certificate(t *testing.T, dir string) (certFile, keyFile string) {
 }
 
 func TestSource_tls(t *testing.T) {
+	probetest.LeavesNothing(t)
 	dir, err := os.MkdirTemp("", "broker") // t.TempDir is closed to mosquitto, which drops root's rights
 	if err != nil {
 		t.Fatal(err)

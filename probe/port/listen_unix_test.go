@@ -12,6 +12,7 @@ import (
 )
 
 func TestListen(t *testing.T) {
+	probetest.LeavesNothing(t)
 	cable := probetest.NewCable(t)
 	cable.Send("2.4 C\r\n" + strings.Repeat("T=112.4 C\r\n", 5) + "\x1b[31mbeep\x07\r\n")
 	all, err := Listen(t.Context(), cable.Path(), []int{9600, 115200}, 200*time.Millisecond)
@@ -31,6 +32,7 @@ func TestListen(t *testing.T) {
 }
 
 func TestListen_silent(t *testing.T) {
+	probetest.LeavesNothing(t)
 	cable := probetest.NewCable(t)
 	all, err := Listen(t.Context(), cable.Path(), []int{9600, 4800}, 20*time.Millisecond)
 	if err != nil || len(all) != 2 || all[0].Bytes != 0 || all[0].OK {

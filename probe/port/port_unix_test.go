@@ -94,6 +94,7 @@ func quick(t *testing.T, s Settings) *Port {
 }
 
 func TestRun_readsLines(t *testing.T) {
+	probetest.LeavesNothing(t)
 	cable := probetest.NewCable(t)
 	w := watch(t, quick(t, Settings{Path: cable.Path(), Baud: 115200}))
 	w.up()
@@ -110,6 +111,7 @@ func TestRun_readsLines(t *testing.T) {
 // The probe is pulled out and plugged in a hundred times, each time under
 // another name: it comes back, each gap is marked, and nothing leaks.
 func TestRun_replugs(t *testing.T) {
+	probetest.LeavesNothing(t)
 	cable := probetest.NewCable(t)
 	p := quick(t, Settings{Path: cable.Path()})
 	tries := 0
@@ -165,6 +167,7 @@ func descriptors(t *testing.T) int {
 // A probe known by its USB id is found under any name, and its place taken by
 // another board is left alone.
 func TestRun_followsTheDevice(t *testing.T) {
+	probetest.LeavesNothing(t)
 	cable, other := probetest.NewCable(t), probetest.NewCable(t)
 	const pot, scale = "2341:0043:POT1", "2341:0043:SCALE"
 	list := make(chan []Found, 1)
@@ -206,6 +209,7 @@ func TestRun_followsTheDevice(t *testing.T) {
 }
 
 func TestRun_tellsOnceWhatIsWrong(t *testing.T) {
+	probetest.LeavesNothing(t)
 	w := watch(t, quick(t, Settings{Path: "/dev/no-such-probe"}))
 	e := w.lost()
 	for _, want := range []string{"cannot open /dev/no-such-probe", "no such port", "plug the probe in"} {
@@ -220,6 +224,7 @@ func TestRun_tellsOnceWhatIsWrong(t *testing.T) {
 }
 
 func TestOpen_errors(t *testing.T) {
+	probetest.LeavesNothing(t)
 	locked := t.TempDir() + "/locked"
 	if err := os.WriteFile(locked, nil, 0); err != nil {
 		t.Fatal(err)
@@ -245,6 +250,7 @@ func TestOpen_errors(t *testing.T) {
 }
 
 func TestOpen_busy(t *testing.T) {
+	probetest.LeavesNothing(t)
 	if os.Getuid() == 0 {
 		t.Skip("root may open a port twice")
 	}
@@ -262,6 +268,7 @@ func TestOpen_busy(t *testing.T) {
 // A child process must not inherit the port, or an alert command that hangs
 // would hold on to an unplugged probe.
 func TestOpen_closesOnExec(t *testing.T) {
+	probetest.LeavesNothing(t)
 	cable := probetest.NewCable(t)
 	before := openFiles(t)
 	dev, err := quick(t, Settings{Path: cable.Path()}).Dial(t.Context())
