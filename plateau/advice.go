@@ -115,6 +115,7 @@ type Advice struct {
 
 	Dark              time.Duration // until the melt is too dark at its present slope
 	HasDark           bool
+	Uneven            bool    // the melt colours while some of it is still dry
 	CreamG            float64 // cream that can go in now without the pot dropping below the floor, g
 	HasCream          bool
 	CreamInG          float64       // cream in the pot by the heat that it has taken up, g

@@ -15,6 +15,7 @@ type melting struct {
 	top      float64       // °C, the hottest so far before the cream
 	drops    int           // used readings in a row far under the melt's recent top
 	fellAt   time.Duration // when the pot was last near its top
+	hotAt    time.Duration // since when it has been hot enough to colour; 0 when it is not
 }
 
 // feel takes in one used reading c.
@@ -46,6 +47,11 @@ func (m *melting) feel(s *State, c float64) {
 		return
 	}
 	m.drops = 0
+	if c < unevenBackC {
+		m.hotAt = 0
+	} else if c > unevenFromC && m.hotAt == 0 {
+		m.hotAt = s.at
+	}
 	if m.top = max(m.top, min(c, m.now)); c > m.top-creamDropC {
 		m.fellAt = s.at
 	}
@@ -106,6 +112,31 @@ func (s *State) surelyAt() (c float64) {
 		}
 	}
 	return c
+}
+
+// Sugar that has been so hot for so long and is still dry in places colours
+// there before the rest melts: common practice, no source.
+const (
+	unevenFromC  = 165.0
+	unevenBackC  = 158.0
+	unevenClumps = 45 * time.Second // with clumps told of
+	unevenUntold = 4 * time.Minute  // with nothing told
+)
+
+// unevenly reports whether the melt colours in places and stays dry in others.
+func (s *State) unevenly() bool {
+	c := &s.cook
+	if c.phase != Melt || s.melt.hotAt == 0 {
+		return false
+	}
+	switch hot := s.at - s.melt.hotAt; c.look {
+	case MarkLookClear:
+		return false
+	case MarkLookClumps, MarkLookColouring:
+		return min(hot, s.at-c.looked) > unevenClumps
+	default:
+		return hot > unevenUntold
+	}
 }
 
 // untilDark returns how long until the melt is too dark at its present slope.

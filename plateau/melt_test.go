@@ -2,10 +2,12 @@ package plateau_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
 	"boildown/plateau"
+	"boildown/probe"
 )
 
 // TestBurn_leavesTimeToAct heats dry sugar at all the rates of a kitchen, with
@@ -99,6 +101,40 @@ func TestReading_creamMayDropItByTensOfDegrees(t *testing.T) {
 		}
 		if p := k.last().Phase; p != plateau.Cream {
 			t.Errorf("marked %v: phase %v, want cream", marked, p)
+		}
+	}
+}
+
+// TestMelt_unevenly has clumps stay while the syrup between them colours: the
+// advice turns to the wet method, and never to water in this pot.
+func TestMelt_unevenly(t *testing.T) {
+	for _, tc := range []struct {
+		name  string
+		look  plateau.Mark
+		holds float64 // s at 168 °C
+		want  bool
+	}{
+		{"clumps that stay", plateau.MarkLookClumps, 90, true},
+		{"clumps just seen", plateau.MarkLookClumps, 20, false},
+		{"colouring clumps that stay", plateau.MarkLookColouring, 90, true},
+		{"a clear syrup", plateau.MarkLookClear, 400, false},
+		{"nothing told for minutes", plateau.NoMark, 300, true},
+		{"nothing told for a while", plateau.NoMark, 100, false},
+	} {
+		k := newKitchen(dipping())
+		k.mark(plateau.MarkMeltStart)
+		k.run(3000, func(plateau.Advice) bool { return k.c >= 168 })
+		k.watts = 0
+		if tc.look != plateau.NoMark {
+			k.mark(tc.look)
+		}
+		k.run(tc.holds, nil)
+		a := k.last()
+		if a.Uneven != tc.want {
+			t.Errorf("%s: uneven is %v, want %v", tc.name, a.Uneven, tc.want)
+		}
+		if got := plateau.Swirl.Text(a, probe.UnitF); strings.Contains(got, "start over wet") != tc.want {
+			t.Errorf("%s: says %q", tc.name, got)
 		}
 	}
 }

@@ -38,6 +38,7 @@ func (s *State) report(a *Advice) {
 		a.CreamInG, a.CreamPlanG = s.cream.cream, s.cream.most
 	}
 	a.Dark, a.HasDark = s.untilDark()
+	a.Uneven = s.unevenly()
 	s.reportDip(a)
 }
 

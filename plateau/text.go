@@ -23,7 +23,7 @@ func (p Prompt) Text(a Advice, u probe.Unit) string {
 }
 
 var texts = [promptCount]func(Advice, probe.Unit) string{
-	Swirl:      func(Advice, probe.Unit) string { return "Swirl the sugar. Keep the handle turned in." },
+	Swirl:      swirlText,
 	Sample:     sampleText,
 	AddCream:   addCreamText,
 	HoldCream:  holdCreamText,
@@ -92,6 +92,15 @@ func Spoons(g float64) string {
 		t += " (" + strconv.Itoa(n) + " spoons)"
 	}
 	return t
+}
+
+// swirlText names the way out when the dry melt fails: sugar that colours in
+// one place and is dry in another is better begun anew, with water.
+func swirlText(a Advice, _ probe.Unit) string {
+	if !a.Uneven {
+		return "Swirl the sugar. Keep the handle turned in."
+	}
+	return "Heat down, press the clumps under. If they stay, start over wet: 1 part water, 3 sugar, dissolve, then boil. No water into this pot."
 }
 
 func sampleText(a Advice, u probe.Unit) string {

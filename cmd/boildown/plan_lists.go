@@ -72,10 +72,23 @@ func planCautions(p *plan) []string {
 	if p.Cream.TotalG > 0 {
 		list = append(list, fmt.Sprintf("Cream into hot sugar spits and steams: pour at arm's length, long sleeves, face away. 40 g of it cold makes some %.0f L of steam at once; cold and fast it also seizes the sugar.", p.Cream.SteamL))
 	}
+	if meltsDry(r) {
+		list = append(list, wetMethod)
+	}
 	if r.Pot.NonStick {
 		list = append(list, "Do not melt sugar dry in a non-stick pan: the pan under it is far hotter than the sugar, its coating breaks down above 260 °C (500 °F), and the fumes harm people and kill birds. Use bare steel or copper.")
 	}
 	return append(list, usualCautions...)
+}
+
+// wetMethod is the way out when sugar will not melt evenly: common practice, no
+// source.
+const wetMethod = "If the sugar will not melt evenly (clumps that colour before they melt), turn the heat down, swirl, and press them under. If they stay, start over by the wet method: 1 part water to 3 of sugar, heated gently until no grain is left, then boiled unstirred to the same colour. No water into sugar that is already hot."
+
+// meltsDry reports whether sugar melts in the pot without water.
+func meltsDry(r *recipe) bool {
+	b := r.Batch.Melt
+	return b.Solutes > 0 && b.Water < 0.02*b.Solutes
 }
 
 // usualCautions hold for every batch. They promise nothing.
