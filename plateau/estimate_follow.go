@@ -46,18 +46,19 @@ func (e *estimator) follow(p point) {
 	o := e.observation(p)
 	move, _, _ := o.update(mean, variance+o.variance)
 	z := move / math.Sqrt(variance+o.variance)
-	if dt > gapS {
-		e.upsetAt = p.at
+	missed := e.missed(dt)
+	if missed {
+		e.upset(p.at, dt)
 	}
 	if astray(float64(p.c)-mean, o, variance) {
-		e.upsetAt = p.at
+		e.upset(p.at, 0)
 		e.stray(p, float64(p.c)-mean)
 		return
 	}
 	if e.strays > 0 {
 		e.strays, e.recover = 0, p.at+recoverLags*e.lag+1
 	}
-	if dt > gapS && z < -tailSD { // what was missing was a dip, and this is its end
+	if missed && z < -tailSD { // what was missing was a dip, and this is its end
 		e.recover = p.at + recoverLags*e.lag + 1
 	}
 	if p.at < e.recover {

@@ -53,6 +53,24 @@ func (e *estimator) stray(p point, r float64) {
 	e.changedAt = p.at
 }
 
+// missed reports whether readings are missing before the newest point, which
+// stands dt after the one before: what is known of a dip is held back already.
+func (e *estimator) missed(dt float64) bool {
+	n := e.ring.n
+	return dt > missedS && n > 2 && dt > 2*(e.ring.at(n-2).at-e.ring.at(n-3).at)
+}
+
+// upset notes that the readings at a time are left out, or that those of some
+// seconds before it are missing. A heat that was suspected just before them of
+// having been turned down was the beginning of a dip.
+func (e *estimator) upset(at, missing float64) {
+	e.upsetAt = at
+	if r := &e.rival; r.since > 0 && r.dir < 0 && at-missing-r.since < dipS {
+		e.rival = rival{}
+		e.cusum.reset(at)
+	}
+}
+
 // patience returns for how long points may stray before it means anything, s:
 // a spoon's dip lasts, but nothing in a kitchen warms a probe for a moment.
 func (e *estimator) patience(above bool) float64 {
@@ -122,7 +140,8 @@ const (
 	turnedFits  = -3.0 // and so well, as a log-likelihood, to the others: a dip bends in ways that no line does
 	strayS      = 40.0 // for so long at most, if the pot is calm by then
 	calmKPS     = 0.01
-	tailSD      = 1.5 // the first point after a gap may be so far below the line
+	missedS     = 2.5 // s: longer from one point to the next is a gap in the readings
+	tailSD      = 1.0 // the first point after one may be so far below the line
 	recoverLags = 2.0 // a first-order probe has then 14 % of its way back left
 	jumpSpread  = 0.4 // relative, of the heat after a jump
 )

@@ -336,3 +336,46 @@ func TestDipLeavesForecastAlone(t *testing.T) {
 		last, lastAt = f.ETA.Seconds(), pot.t
 	}
 }
+
+// The readings of a dip that was seen for one are held back, and the first ones
+// after it stand below the line still: they are the probe on its way back, and
+// say nothing of the heat.
+func TestTailOfDipIsLeftOut(t *testing.T) {
+	const target, lag = 113.0, 3.0
+	pot := potAt(106, syrup.StandardPressure, 0.04, steady(0.7))
+	s := newStove(pot, 3)
+	s.noise = 0.1
+	e := newEstimator(Config{Target: target, Pressure: syrup.StandardPressure, Lag: lag * time.Second})
+	e.boilBegan(0)
+	s.run(&e, 150, nil)
+	before, _ := e.line.heat()
+	pot.advance(153)
+	for i := range 8 {
+		pot.advance(153 + float64(i))
+		tail := 0.22 * math.Exp(-float64(i)/lag)
+		e.observe(clock(pot.t), probe.Celsius(pot.temperature()-tail).Rounded())
+	}
+	after, _ := e.line.heat()
+	if math.Abs(after/before-1) > 0.01 {
+		t.Errorf("the heat goes from %.3g to %.3g over the end of a dip", before, after)
+	}
+}
+
+// A probe that is read every five seconds misses nothing by it.
+func TestSeldomReadProbeMissesNothing(t *testing.T) {
+	pot := potAt(105, syrup.StandardPressure, 0.04, steady(0.7))
+	s := newStove(pot, 3)
+	s.hz = 0.2
+	e := newEstimator(Config{Target: 113, Pressure: syrup.StandardPressure, Lag: 6 * time.Second})
+	e.boilBegan(0)
+	s.run(&e, 240, nil)
+	left := 0
+	for i := range e.ring.n {
+		if e.ring.at(i).stray() {
+			left++
+		}
+	}
+	if left > e.ring.n/20 {
+		t.Errorf("%d of %d points are left out", left, e.ring.n)
+	}
+}
