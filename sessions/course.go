@@ -24,7 +24,9 @@ type course struct {
 	peakAt time.Duration
 	end    time.Duration
 
-	lastRun time.Duration // when the pot went back on the heat, 0 when it never did
+	lastRun time.Duration   // when the pot went back on the heat, 0 when it never did
+	runs    []time.Duration // every time that it did
+	lifts   []probe.Celsius // the peaks of the times on the heat before the last
 }
 
 // point is one reading as the fold saw it.
@@ -121,6 +123,7 @@ func (c *course) turn(at time.Duration, p plateau.Phase) {
 	if p < plateau.Pulled && c.pull != noTime { // back on the heat
 		c.pull, c.dip, c.done = noTime, noTime, noTime
 		c.lastRun = at
+		c.runs = append(c.runs, at)
 	}
 }
 
@@ -153,6 +156,13 @@ const peakHold = 6 * time.Second
 func (c *course) findPeak() {
 	if c.stall != noTime {
 		c.peak, c.peakAt = c.hottest(max(c.stall, c.lastRun), c.end+1)
+		from := c.stall
+		for _, back := range c.runs {
+			if peak, _ := c.hottest(from, back); peak != 0 && from < back {
+				c.lifts = append(c.lifts, peak)
+			}
+			from = max(from, back)
+		}
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"syscall"
@@ -83,7 +84,7 @@ func TestRecorderKeepsABatch(t *testing.T) {
 		if s.Header != testHeader().Stored() {
 			t.Errorf("header %+v", s.Header)
 		}
-		if !s.Closed || s.Torn || s.Label.Title != title || s.Summary.loaded() != sum.stored().loaded() {
+		if !s.Closed || s.Torn || s.Label.Title != title || !reflect.DeepEqual(s.Summary.loaded(), sum.stored().loaded()) {
 			t.Errorf("closed %v, torn %v, title %q, summary %+v", s.Closed, s.Torn, s.Label.Title, s.Summary)
 		}
 		var prompts, links int

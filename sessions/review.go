@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"boildown/plateau"
@@ -122,6 +123,18 @@ func clock(d time.Duration) string {
 	return fmt.Sprintf("%d:%02d", s/60, s%60)
 }
 
+// earlier tells the peaks of the lifts before the last.
+func (rv *review) earlier() string {
+	if len(rv.lifts) == 0 {
+		return ""
+	}
+	peaks := make([]string, len(rv.lifts))
+	for i, c := range rv.lifts {
+		peaks[i] = rv.temp(c)
+	}
+	return " It was lifted before, at " + strings.Join(peaks, ", ") + "."
+}
+
 func (rv *review) summary(v Verdict) string {
 	reached := ""
 	if rv.peak != 0 && rv.target != 0 {
@@ -130,7 +143,7 @@ func (rv *review) summary(v Verdict) string {
 		if d < 0 {
 			side = "below"
 		}
-		reached = fmt.Sprintf(" It peaked at %s, %s %s its target.", rv.temp(rv.peak), rv.diff(math.Abs(d)), side)
+		reached = fmt.Sprintf(" It peaked at %s, %s %s its target.", rv.temp(rv.peak), rv.diff(math.Abs(d)), side) + rv.earlier()
 	}
 	switch {
 	case len(rv.points) == 0:
