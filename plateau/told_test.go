@@ -1,6 +1,7 @@
 package plateau_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -196,5 +197,43 @@ func TestWater_shareFollowsTheRecipe(t *testing.T) {
 	// example, computed from the boiling curve.
 	if !a.HasWater || math.Abs(a.Water-0.12) > 0.006 {
 		t.Errorf("water share %.3f (%v) near 235 °F, want 0.120", a.Water, a.HasWater)
+	}
+}
+
+// TestNextBatch_inAWarmPot begins a batch in a pot that is still warm from the
+// one before, with a probe just washed: the tip reads cold and then leaps.
+func TestNextBatch_inAWarmPot(t *testing.T) {
+	for _, hush := range []bool{false, true} {
+		for _, warm := range []float64{45, 70, 90} {
+			if hush && warm > 80 {
+				continue // of which nothing was told: it may be a syrup on its way to the target
+			}
+			t.Run(fmt.Sprintf("%.0f °C, unmarked %v", warm, hush), func(t *testing.T) {
+				k := newKitchen(dipping())
+				k.hush, k.on = hush, false
+				k.c, k.shown = 14, 14 // under the tap
+				k.run(15, nil)
+				k.c = warm
+				k.run(20, nil)
+				k.on = true
+				k.batch()
+				for _, p := range []plateau.Prompt{plateau.Stalled, plateau.NearTarget, plateau.PullNow} {
+					if n, _ := k.count(p); n != 1 {
+						t.Errorf("%v began %d times, want once", p, n)
+					}
+				}
+				for _, p := range []plateau.Prompt{plateau.Burn, plateau.Scorch, plateau.Seize, plateau.PastTarget, plateau.ProbeFault} {
+					if n, at := k.count(p); n != 0 {
+						t.Errorf("%v began at %v in a cook without fault", p, at)
+					}
+				}
+				if off := k.peakF(10*time.Minute, probe.Fahrenheit(235)); math.Abs(off) > 1 {
+					t.Errorf("the pot's true peak is %+.2f °F off the target, want within 1", off)
+				}
+				if k.last().Phase != plateau.Done {
+					t.Errorf("ends in %v, want done", k.last().Phase)
+				}
+			})
+		}
 	}
 }
