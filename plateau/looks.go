@@ -17,12 +17,13 @@ type looks struct {
 }
 
 // mustLook reports whether a look is due at this input: it is the first of its
-// second, or not a plain reading, or the last one failed, or the pull is near.
+// second or of all, or not a plain reading, or the last one failed, or the pull
+// is near.
 func (s *State) mustLook(in *Input) bool {
 	second := in.At / time.Second
 	first := second != s.looks.second
 	s.looks.second = second
-	return first || in.Kind != Measured || s.blind.on || s.pullIsNear()
+	return first || s.recent.n == 0 || in.Kind != Measured || s.blind.on || s.pullIsNear()
 }
 
 // pullIsNear reports whether the pull may come within a few seconds.

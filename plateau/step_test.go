@@ -242,3 +242,13 @@ func TestStep_calibrationTakesAnOffsetAway(t *testing.T) {
 		}
 	}
 }
+
+// The first reading is shown as it comes, not a second later.
+func TestFirstReadingIsShown(t *testing.T) {
+	for _, at := range []time.Duration{0, 400 * time.Millisecond, 3 * time.Second} {
+		_, a := Step(Start(Config{Target: 112.8}), Input{Kind: Measured, At: at, C: 104.5})
+		if !a.HasNow || a.Now != 104.5 {
+			t.Errorf("after the first reading, at %v: %v, %v; want 104.5 °C", at, a.Now, a.HasNow)
+		}
+	}
+}
