@@ -37,7 +37,7 @@ type creaming struct {
 	boils  float64       // °C, boiling point of what is in the pot now
 	margin float64       // K above the floor
 	ahead  float64       // the same, where the pot is heading
-	room   float64       // g that can go in now
+	room   float64       // g that can go in now, as far as it is worth asking
 	ok     bool
 	offer  portion
 }

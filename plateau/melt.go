@@ -91,7 +91,7 @@ func (s *State) watchMelt(a *Advice) {
 	clear := c.look == MarkLookClear || c.look == NoMark
 	if ready := melts && clear && m.now >= creamFromC; ready && !s.alerts.standing.Has(AddCream) {
 		s.cream.begin(s, s.at)
-		s.cream.offer.g = s.largest()
+		s.cream.offer.g = s.largest(s.cream.planned())
 		s.raise(a, AddCream)
 	} else if melts && (!clear || m.now < creamFromC-5) {
 		s.alerts.clear(AddCream)

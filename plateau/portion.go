@@ -78,7 +78,7 @@ func (k *creaming) judge(s *State) {
 	if k.under++; k.margin >= -min(k.sd(ofPot), 1) { // surely under, that is
 		k.under = 0
 	}
-	k.room = s.largest()
+	k.room = s.largest(k.worth())
 	k.ok = k.seen()
 }
 
@@ -170,7 +170,7 @@ func (s *State) offerCream(a *Advice) {
 	k := &s.cream
 	s.alerts.clear(HoldCream)
 	s.alerts.clear(AddCream)
-	k.offer = portion{open: true, g: max(s.largest(), leastPortion), from: k.cream, at: s.at, flowed: s.at}
+	k.offer = portion{open: true, g: max(s.largest(k.planned()), leastPortion), from: k.cream, at: s.at, flowed: s.at}
 	k.flow = k.jug
 	for i := range ofAll {
 		k.spread[i][ofFlow], k.spread[ofFlow][i] = 0, 0
@@ -202,14 +202,15 @@ func (s *State) standsStill() bool {
 }
 
 // largest returns the most grams of cream that can go in now without the pot
-// dropping to the floor, however quickly they are poured.
-func (s *State) largest() float64 {
+// dropping to the floor, however quickly they are poured; enough or more where
+// that much can.
+func (s *State) largest(enough float64) float64 {
 	k := s.cream
 	k.c -= min(portionSure*k.sd(ofPot), 2)
 	k.warm = max(k.warm-k.sd(ofWarm), min(k.warm, 5))
 	most := k.planned()
-	g, dg := 0.0, most/8
-	for g < most && dg > 1 {
+	g, dg := 0.0, most/32
+	for g < min(most, enough) && dg > 1 {
 		next := k
 		next.run(s, dg, dg/quickJug)
 		if !next.clears(s, portionMargin) {
