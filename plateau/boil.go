@@ -46,6 +46,7 @@ func (b *boiling) feel(s *State) {
 	} else {
 		b.lookedAt = sec
 	}
+	s.bend.feel(s)
 	w, t, dips := b.look(s)
 	half := min(time.Duration(w)*time.Second/2, s.at)
 	s.line20, s.lineAt = s.recent.line(s.at, 20), s.at

@@ -161,7 +161,7 @@ func (s *State) endCream(at time.Duration) {
 	}
 	c.sugar, c.ended, c.endAt = true, true, at
 	if at > s.at-5*time.Second {
-		s.boiling.rise, s.boiling.flat = 0, false
+		s.boiling.rise, s.boiling.flat, s.bend.p = 0, false, 0
 	}
 }
 
@@ -312,12 +312,9 @@ func (s *State) runOn() float64 {
 	if gone <= 0 {
 		return float64(s.potC)
 	}
-	way := s.heldSlope * gone
-	if way < strayK/4 {
-		return float64(s.potC) + way // too little to look into
-	}
+	slope := s.heldSlope
 	if minute, ok := s.recent.slope(); ok {
-		way = min(way, (max(1.5*minute, 0)+strayUp)*gone)
+		slope = min(slope, max(1.5*minute, 0)+strayUp)
 	}
-	return float64(s.potC) + way
+	return float64(s.potC) + slope*gone
 }

@@ -118,15 +118,16 @@ func (s *State) followCream() {
 		s.boil(s.at - 60*time.Second)
 		return
 	}
-	if !b.flat || s.melt.now < w+0.8-2*min(sd, 3) || s.melt.now > w+45 {
+	if s.melt.now < w+0.8-2*min(sd, 3) || s.melt.now > w+45 {
 		return
 	}
-	since, wait := max(b.flatAt, c.creamAt), 40*time.Second
-	if c.ended {
-		since, wait = max(b.flatAt, c.endAt), 3*time.Second
-	}
-	if s.at-since >= wait && s.creamBoils(w) {
-		s.boil(max(since-6*time.Second, c.creamAt, min(c.endAt, since)))
+	k := &s.bend
+	told := c.ended && k.boils(s.at, bendHolds)
+	// The jug may come again: what stood still for as long as a cook waits
+	// between two portions has had its last.
+	seen := k.span > 35 && k.boils(s.at, 2*bendHolds)
+	if (told || seen) && s.creamBoils(w) {
+		s.boil(max(k.at, c.creamAt))
 	}
 }
 
@@ -142,8 +143,9 @@ func (s *State) creamBoils(waterC float64) bool {
 }
 
 // sureBoilK is so far above water's boiling point that no pot with fresh cream
-// in it gets there without boiling, K.
-const sureBoilK = 6.0
+// in it gets there without boiling, K: with 0.6 g of cream to a gram of sugar it
+// boils at 8, with condensed milk at 12.
+const sureBoilK = 12.0
 
 // boil enters the stall, or the climb where the pot is past the stall already.
 func (s *State) boil(at time.Duration) {

@@ -10,9 +10,10 @@ import (
 // look at: the melt, the cream's drops, the moment the pot boils.
 type recent struct {
 	bins [recentS]secondMean
-	head int64 // second of the newest bin
-	n    int64 // seconds since the first bin, at most recentS
-	full int64 // of which hold a reading
+	head int64   // second of the newest bin
+	n    int64   // seconds since the first bin, at most recentS
+	full int64   // of which hold a reading
+	last float32 // °C, the newest reading
 
 	minute   float64 // °C/s, slope of the last minute, as of second minuteAt
 	minuteAt int64
@@ -27,8 +28,9 @@ const (
 
 // secondMean is the mean of one second's readings.
 type secondMean struct {
-	c, t float32 // °C; s after the start of the second
-	n    uint16
+	c, t  float32 // °C; s after the start of the second
+	n     uint16
+	falls uint16 // readings lower than the one before
 }
 
 // add takes one used reading.
@@ -55,6 +57,10 @@ func (r *recent) add(at time.Duration, c float64) {
 		b.n++
 	}
 	t := (at - time.Duration(sec)*time.Second).Seconds()
+	if float32(c) < r.last-1e-3 && b.falls < math.MaxUint16 {
+		b.falls++
+	}
+	r.last = float32(c)
 	b.c += (float32(c) - b.c) / float32(b.n)
 	b.t += (float32(t) - b.t) / float32(b.n)
 }

@@ -30,6 +30,7 @@ type State struct {
 	clean   cleaner
 	recent  recent
 	boiling boiling
+	bend    bend
 	est     estimator
 	cook    cook
 	told    undo
