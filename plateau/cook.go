@@ -312,9 +312,12 @@ func (s *State) runOn() float64 {
 	if gone <= 0 {
 		return float64(s.potC)
 	}
-	slope := s.heldSlope
-	if minute, ok := s.recent.slope(); ok {
-		slope = min(slope, max(1.5*minute, 0)+strayUp)
+	way := s.heldSlope * gone
+	if way < strayK/4 {
+		return float64(s.potC) + way // too little to look into
 	}
-	return float64(s.potC) + slope*gone
+	if minute, ok := s.recent.slope(); ok {
+		way = min(way, (max(1.5*minute, 0)+strayUp)*gone)
+	}
+	return float64(s.potC) + way
 }
