@@ -22,7 +22,8 @@ func clean(s string, max int) string {
 			s = s[:len(s)-1]
 		}
 	}
-	return strings.Map(harmless, strings.ToValidUTF8(s, "\uFFFD"))
+	s = clip(strings.ToValidUTF8(s, "\uFFFD"), max) // each broken byte has become three
+	return strings.Map(harmless, s)
 }
 
 // cleanLines is clean for text of several lines, which keeps its line ends.
