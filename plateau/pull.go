@@ -10,9 +10,13 @@ import (
 // alarmBand is how near the target readings must not fail unheard: 10 °F.
 const alarmBand = 10 / 1.8 // K
 
-// nearAhead is how long before the pull the near-target prompt comes at the
-// latest: half a minute, and what an honest forecast may be wrong by.
-const nearAhead = 41 * time.Second
+// How long before the pull the near-target prompt comes at the latest: half a
+// minute, and what an honest forecast may be wrong by; by the early end of the
+// forecast, half a minute and the time it takes to be sure of it.
+const (
+	nearAhead = 41 * time.Second
+	nearLeast = 34 * time.Second
+)
 
 // forecast asks the estimator for the target's arrival. While readings fail,
 // the last forecast runs on by the clock as a guess.
@@ -69,6 +73,13 @@ func (s *State) untilPull(f Forecast) time.Duration {
 		early += min(span(float64(s.cfg.CarryOver)/r), 40*time.Second)
 	}
 	return f.ETA - early
+}
+
+// nears reports whether the pull is so close by the forecast that the cook must
+// be called: as expected, or as it may well turn out.
+func (s *State) nears(f Forecast) bool {
+	left := s.untilPull(f)
+	return left <= nearAhead || left-(f.ETA-f.Low) <= nearLeast
 }
 
 // reach is as far as the pot can climb in d, K: its slope grows as it goes, but
@@ -158,7 +169,7 @@ func (s *State) watchTarget(a *Advice, on bool, gap float64) {
 	f := &a.Forecast
 	sure := gap < 2*near || s.at-s.alerts.unsureAt > 45*time.Second &&
 		s.at-s.cook.boilAt > time.Minute && f.High-f.Low < f.ETA+20*time.Second
-	soon := sure && a.Forecast.Ok() && s.untilPull(a.Forecast) <= nearAhead && gap <= near+s.reach(nearAhead)
+	soon := sure && a.Forecast.Ok() && s.nears(a.Forecast) && gap <= near+s.reach(nearAhead)
 	if !soon {
 		s.alerts.laterAt = s.at
 	}
