@@ -22,7 +22,10 @@
 //     boiling curve, the true offset, lag and heat capacities, each past change
 //     of the heat, and which readings are mishaps;
 //   - limit (d), the same fit told only what the program is told, and when the
-//     pot began to boil.
+//     pot began to boil;
+//   - for the stall, the first moment at which the readings can tell the pot's
+//     own course from one that goes on warming, at odds of 19 to 1: see
+//     onsetLimit.
 //
 // An error is a share of the time left. An answer that is missing or has run
 // out counts as 100 % wrong, for the fold and for all the others.

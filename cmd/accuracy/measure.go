@@ -53,8 +53,9 @@ type result struct {
 
 	stallDelay float64 // s, Inf for never; only when the stall lasts long enough to be asked for
 	stallAsked bool
-	stallFalse bool // stalled was said where there is none
-	stallEarly bool // stalled was said over 15 s before the whole pot boils
+	stallFalse bool    // stalled was said where there is none
+	stallEarly bool    // stalled was said over 15 s before the whole pot boils
+	stallLimit float64 // s, the same delay for a detector that is told all else: see onsetLimit
 
 	due, answered       int // rows that could be forecast
 	cannot, pretended   int // rows that could not
@@ -137,7 +138,9 @@ func measureStall(o outcome, r *result) {
 	if !o.h.Told.Marks {
 		limit = 120
 	}
-	r.stallAsked = isStall && end-o.boils > limit+30
+	if r.stallAsked = isStall && end-o.boils > limit+30; r.stallAsked {
+		r.stallLimit = onsetLimit(o)
+	}
 	r.stallDelay = math.Inf(1)
 	for _, w := range o.rows {
 		if !w.stalled {
