@@ -499,6 +499,40 @@ func TestContinueRefusesAnOldBatch(t *testing.T) {
 	})
 }
 
+// A wall clock that was set back since places the gap at the end of what is
+// recorded; one set on makes the gap longer; neither turns time round.
+func TestContinueAfterTheClockWasSet(t *testing.T) {
+	for set, want := range map[time.Duration]time.Duration{
+		-3 * time.Hour: 4900 * time.Millisecond, // the last reading
+		0:              65 * time.Second,
+		time.Hour:      65*time.Second + time.Hour,
+	} {
+		synctest.Test(t, func(t *testing.T) {
+			h := testHeader()
+			h.Start = time.Now().Add(-set) // what the clock now calls the beginning
+			r, err := Create(t.TempDir(), h)
+			if err != nil {
+				t.Fatal(err)
+			}
+			record(r, 0, 50, 10)
+			if err := r.Leave(); err != nil {
+				t.Fatal(err)
+			}
+			time.Sleep(time.Minute)
+			s, again, err := Continue(r.Path())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got := s.End(); got != want {
+				t.Errorf("clock set by %v: the batch goes on at %v, want %v", set, got, want)
+			}
+			if err := again.Leave(); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+}
+
 func appendTo(t *testing.T, path, tail string) {
 	t.Helper()
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)

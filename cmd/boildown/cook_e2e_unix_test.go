@@ -279,6 +279,18 @@ func TestCookResized(t *testing.T) {
 	s.restored()
 }
 
+// A machine that cannot be kept awake is told of before anything is on the heat.
+func TestCookMayFallAsleep(t *testing.T) {
+	t.Parallel()
+	probe := plugIn(t, func(n int) string { return fmt.Sprintf("T=%.1f C", 20+0.1*float64(n%3)) })
+	cmd := exec.Command("env", "PATH=", program(t), "cook", "--probe", probe.path, "--dir", t.TempDir()) // finds no inhibitor
+	s := commandOnScreen(t, 120, 40, false, cmd)
+	s.sees("[ready]", "may fall asleep")
+	s.cmd.Process.Signal(syscall.SIGTERM)
+	s.ends()
+	s.restored()
+}
+
 // When standard output is no terminal there is one plain line per event and
 // per ten seconds, without an escape sequence, from the first to the last.
 func TestCookIntoAPipe(t *testing.T) {
