@@ -289,18 +289,20 @@ func reportChanges(w io.Writer, cooks []result) {
 	for _, row := range []struct {
 		name string
 		from float64
-		in   func(a aged) bool
+		in   func(h pot.Hard, a aged) bool
 	}{
-		{"marked", 45, func(a aged) bool { return a.marked }},
-		{"unmarked, above 225 °F", 90, func(a aged) bool { return !a.marked && a.above }},
-		{"unmarked, below", 1e9, func(a aged) bool { return !a.marked && !a.above }},
+		{"marked", 45, func(_ pot.Hard, a aged) bool { return a.marked }},
+		{"   calibrated slice", 1e9, func(h pot.Hard, a aged) bool { return a.marked && h.Calibrated() }},
+		{"unmarked, above 225 °F", 90, func(_ pot.Hard, a aged) bool { return !a.marked && a.above }},
+		{"   calibrated slice", 1e9, func(h pot.Hard, a aged) bool { return !a.marked && a.above && h.Calibrated() }},
+		{"unmarked, below", 1e9, func(_ pot.Hard, a aged) bool { return !a.marked && !a.above }},
 	} {
 		fmt.Fprintf(w, "%-26s", row.name)
 		for _, age := range ageSteps {
 			var ours, limit, little []float64
 			for _, r := range cooks {
 				for _, a := range r.changes {
-					if a.age == age && row.in(a) {
+					if a.age == age && row.in(r.h, a) {
 						ours, limit, little = append(ours, a.err[us]), append(limit, a.err[limitC]), append(little, a.err[limitD])
 					}
 				}
