@@ -74,6 +74,7 @@ const (
 	burntC    = 190.0
 	burnWarnC = 179.1
 	burnBackC = 175.0
+	spoiltC   = 205.0 // black and smoking: McGee, On Food and Cooking, 2004
 )
 
 // watchMelt raises what belongs to the melt.
@@ -89,11 +90,11 @@ func (s *State) watchMelt(a *Advice) {
 	s.pulse(a, Sample, solid && m.now > sampleFromC && m.now < burntC, swirlEvery, glance)
 
 	clear := c.look == MarkLookClear || c.look == NoMark
-	if ready := melts && clear && m.now >= creamFromC; ready && !s.alerts.standing.Has(AddCream) {
+	if ready := melts && clear && m.now >= creamFromC && m.now < spoiltC; ready && !s.alerts.standing.Has(AddCream) {
 		s.cream.begin(s, s.at)
 		s.cream.offer.g = s.largest(s.cream.planned())
 		s.raise(a, AddCream)
-	} else if melts && (!clear || m.now < creamFromC-5) {
+	} else if melts && (!clear || m.now < creamFromC-5 || m.now > spoiltC) {
 		s.alerts.clear(AddCream)
 	}
 

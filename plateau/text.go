@@ -100,7 +100,7 @@ func swirlText(a Advice, _ probe.Unit) string {
 	if !a.Uneven {
 		return "Swirl the sugar. Keep the handle turned in."
 	}
-	return "Heat down, press the clumps under. If they stay, start over wet: 1 part water, 3 sugar, dissolve, then boil. No water into this pot."
+	return "Heat down, press clumps under. If they stay, start over wet: 1 part water to 3 sugar, dissolve, boil. No water into this pot."
 }
 
 func sampleText(a Advice, u probe.Unit) string {
@@ -153,7 +153,7 @@ func pastText(a Advice, u probe.Unit) string {
 	case past < 8:
 		return t + "Firmer chew. Warm cream by the spoon, arm's length, long sleeves; no cold cream, no water."
 	}
-	return t + "Another sweet by now. Warm cream by the spoon, arm's length, long sleeves; no cold cream, no water."
+	return t + "Another sweet now. Warm cream by the spoon, arm's length, long sleeves; no cold cream, no water."
 }
 
 func dipOpenText(a Advice, u probe.Unit) string {
@@ -173,6 +173,9 @@ func dipClosingText(a Advice, u probe.Unit) string {
 }
 
 func burnText(a Advice, u probe.Unit) string {
+	if a.HasNow && a.Now > spoiltC {
+		return "Off the heat and leave it: burnt, " + u.Temp(a.Now, 0) + ", it smokes. Fan on, nobody near. No cream, no water; let it go cold."
+	}
 	t := "Off the heat: the sugar burns at " + u.Temp(burntC, 0) + ", now " + u.Temp(a.Now, 0)
 	if a.HasDark && a.Dark > 0 {
 		t += ", " + strconv.Itoa(int(a.Dark.Seconds())) + " s left"
