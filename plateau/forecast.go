@@ -24,11 +24,11 @@ type way struct {
 
 const (
 	horizonS   = 3 * 3600.0
-	bendSD     = 0.06  // K per √K of the way: the boiling curve wanders off by about this much
+	bendSD     = 0.05  // K per √K of the way: the boiling curve wanders off by about this much
 	kappaSD    = 0.005 // per K: κ differs by this much between pots, and along one cook
 	faintLogW  = -6.0  // a hypothesis that weighs less than 1 in 400 of the best is not asked
-	shapeShare = 0.02  // of the way: the curve's own doubt in shape for a careful cook's syrup,
-	shapeOpen  = 0.17  // and about the published curves' spread where the readings must tell the pressure too, or are poor
+	shapeShare = 0.015 // of the way: the curve's own doubt in shape for a careful cook's syrup,
+	shapeOpen  = 0.16  // and about the published curves' spread where the readings must tell the pressure too, or are poor
 )
 
 // ways lists the distances of the hypotheses that still count.
