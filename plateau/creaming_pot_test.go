@@ -203,7 +203,8 @@ func TestCream_heeded(t *testing.T) {
 
 // TestCream_heededByPeople has cooks who are slow to begin and pour roughly
 // what they are told, and cooks who did not say how warm their cream is. They
-// may be slower, but stay above the floor.
+// may be slower, and pouring a tenth too much may cost them some of the five
+// degrees by which the floor lies under the boil.
 func TestCream_heededByPeople(t *testing.T) {
 	t.Parallel()
 	for n, j := range creamings(5) {
@@ -213,7 +214,7 @@ func TestCream_heededByPeople(t *testing.T) {
 		rough.run()
 		untold.run()
 		for _, j := range []*jug{&rough, &untold} {
-			if j.depth > 0.3 {
+			if j.depth > 1.5 {
 				t.Errorf("%d: %v: dropped under the floor", n, j)
 			}
 		}

@@ -92,7 +92,7 @@ func (s *State) watchMelt(a *Advice) {
 	clear := c.look == MarkLookClear || c.look == NoMark
 	if ready := melts && clear && m.now >= creamFromC && m.now < spoiltC; ready && !s.alerts.standing.Has(AddCream) {
 		s.cream.begin(s, s.at)
-		s.cream.offer.g = s.largest(s.cream.planned())
+		s.cream.offer.g = s.portion()
 		s.raise(a, AddCream)
 	} else if melts && (!clear || m.now < creamFromC-5 || m.now > spoiltC) {
 		s.alerts.clear(AddCream)

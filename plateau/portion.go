@@ -20,16 +20,17 @@ type portion struct {
 // Cream pacing. A cook acts on a prompt in a second or two and cannot follow
 // one every second.
 const (
-	leastPortion  = 8.0  // g; not worth stopping for less
-	worthIt       = 0.03 // share of all the cream that is always worth it
-	portionMargin = 0.6  // K above the floor, at least, that a portion leaves: spoons are rough
-	portionSure   = 0.7  // standard deviations that the pot is taken to be colder
-	offerMargin   = 2.6  // K above the floor, where a small portion goes in as well
-	holdMargin    = 0.5  // K above the floor
-	holdAhead     = 1.5  // s from the prompt to the jug held still
-	goOnMargin    = 4.0  // K, where the sugar no longer seizes
-	quickJug      = 25.0 // g/s
-	slowJug       = 4.0  // g/s
+	leastPortion  = 8.0     // g; not worth stopping for less
+	foams         = 1.0 / 3 // share of all the cream that goes in at once, at most: the pot foams up however hot it is
+	worthIt       = 0.03    // share of all the cream that is always worth it
+	portionMargin = 0.6     // K above the floor, at least, that a portion leaves: spoons are rough
+	portionSure   = 0.7     // standard deviations that the pot is taken to be colder
+	offerMargin   = 2.6     // K above the floor, where a small portion goes in as well
+	holdMargin    = 0.5     // K above the floor
+	holdAhead     = 1.5     // s from the prompt to the jug held still
+	goOnMargin    = 4.0     // K, where the sugar no longer seizes
+	quickJug      = 25.0    // g/s
+	slowJug       = 4.0     // g/s
 
 	paced       = 4 * time.Second // from one prompt to the next that is no warning
 	stopped     = 3 * time.Second // without a flow: the jug has been put down
@@ -170,13 +171,19 @@ func (s *State) offerCream(a *Advice) {
 	k := &s.cream
 	s.alerts.clear(HoldCream)
 	s.alerts.clear(AddCream)
-	k.offer = portion{open: true, g: max(s.largest(k.planned()), leastPortion), from: k.cream, at: s.at, flowed: s.at}
+	k.offer = portion{open: true, g: s.portion(), from: k.cream, at: s.at, flowed: s.at}
 	k.flow = k.jug
 	for i := range ofAll {
 		k.spread[i][ofFlow], k.spread[ofFlow][i] = 0, 0
 	}
 	k.spread[ofFlow][ofFlow] = unsureFlow * unsureFlow
 	s.raise(a, AddCream)
+}
+
+// portion is the cream that is offered now, g.
+func (s *State) portion() float64 {
+	most := foams * s.cream.planned()
+	return max(min(s.largest(most), most), leastPortion)
 }
 
 // standsStill reports whether the pot has long stood still although the hob
