@@ -95,6 +95,7 @@ type cooker struct {
 	turn    int
 	pullAt  time.Duration // −1 while nothing is decided
 	isOff   bool
+	alertAt time.Duration // the last near-target prompt
 	want    time.Duration // arrival with the heat as it is; −1 for never
 	last    plateau.Advice
 }
@@ -174,8 +175,11 @@ func (c *cooker) step(in plateau.Input) plateau.Advice {
 	if c.last.Began.Has(plateau.PullNow) && c.pullAt < 0 && !c.isOff && c.boilAt >= 0 && c.h.Kind.Arrives() {
 		c.pullAt, c.out.prompted = in.At+c.h.Reaction, true
 	}
-	if c.last.Began.Has(plateau.NearTarget) && math.IsNaN(c.out.near) && c.boilAt >= 0 {
-		c.out.near = in.At.Seconds()
+	if c.last.Began.Has(plateau.NearTarget) {
+		c.alertAt = in.At
+		if math.IsNaN(c.out.near) && c.boilAt >= 0 {
+			c.out.near = in.At.Seconds()
+		}
 	}
 	return c.last
 }

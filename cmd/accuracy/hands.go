@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"boildown/plateau"
 	"boildown/probe"
 	"boildown/probe/pot"
 )
@@ -89,6 +90,9 @@ func (c *cooker) lookForBoil(at time.Duration) {
 	if at-c.boilRun >= boilHolds {
 		c.boilAt = c.boilRun
 		c.out.boils = c.boilAt.Seconds()
+		if c.last.Standing.Has(plateau.NearTarget) { // come while it simmered up to the boil: early, not missed
+			c.out.near = c.alertAt.Seconds()
+		}
 		c.truth(at)
 	}
 }
