@@ -150,7 +150,7 @@ func (k *kitchen) cook(out io.Writer) error {
 	}
 	if k.batch.source != nil { // a real pot
 		k.start("staying awake", func(ctx context.Context) {
-			stayAwake(ctx, awakeCommand(), func(note string) { k.pump.emit(ctx, probe.Event{Note: note}) })
+			stayAwake(ctx, awakeCommand(), func(note string) { k.pump.mayFallAsleep(ctx, note) })
 		})
 	}
 	k.start("probe", k.read)

@@ -43,10 +43,11 @@ type pump struct {
 	silent time.Duration // when the next silence is due
 	sum    sessions.Summary
 
-	mu   sync.Mutex // guards snap
-	snap ui.Snapshot
-	line time.Duration // batch time of the last line
-	word string        // of something else than the probe that is not as it should be, "" for nothing
+	mu     sync.Mutex // guards snap
+	snap   ui.Snapshot
+	line   time.Duration // batch time of the last line
+	sleepy string        // see mayFallAsleep
+	word   string        // of something else than the probe that is not as it should be, "" for nothing
 }
 
 func newPump(clock *clock, state plateau.State, at time.Duration, rec recorder, unit probe.Unit) *pump {
@@ -85,7 +86,9 @@ func (p *pump) Snapshot() ui.Snapshot {
 	s := p.snap
 	s.At = now
 	s.Silent = max(now-p.line, 0)
-	s.Aside = p.word
+	if s.Aside = p.word; s.Aside == "" && s.Advice.Phase == plateau.Wait {
+		s.Aside = p.sleepy // nothing is on the heat yet
+	}
 	kept := p.rec.Status()
 	s.Recording, s.Unsynced, s.RecordErr = true, kept.Unsynced, ""
 	if kept.Err != nil {
@@ -214,6 +217,15 @@ func (p *pump) remark(note string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.word = note
+}
+
+// mayFallAsleep keeps in view until the melt begins, and on record, that the
+// machine may fall asleep while it cooks.
+func (p *pump) mayFallAsleep(ctx context.Context, note string) {
+	p.emit(ctx, probe.Event{Note: note})
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.sleepy = note
 }
 
 // silence steps every silence that is due by now.

@@ -36,7 +36,8 @@ func tracing(t *testing.T, in string, flags ...string) (out, errOut string, stat
 	return o.String(), e.String(), status
 }
 
-// boilingCSV is a pot that boils and climbs: an invented straight line.
+// boilingCSV is an invented pot that boils and climbs: its water ratio, some 48/K
+// of its height over 100 °C, falls along a straight line.
 func boilingCSV(seconds int) string {
 	var b strings.Builder
 	b.WriteString("seconds,celsius,mark\n")
@@ -45,7 +46,7 @@ func boilingCSV(seconds int) string {
 		if s == 0 {
 			mark = "cream-end"
 		}
-		fmt.Fprintf(&b, "%d,%.2f,%s\n", s, 103+0.012*float64(s)+0.02*math.Sin(float64(s)), mark)
+		fmt.Fprintf(&b, "%d,%.2f,%s\n", s, 100+48/(12-0.0112*float64(s))+0.02*math.Sin(float64(s)), mark)
 	}
 	return b.String()
 }
