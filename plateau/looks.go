@@ -20,10 +20,13 @@ type looks struct {
 // second or of all, or not a plain reading, or the last one failed, or the pull
 // is near.
 func (s *State) mustLook(in *Input) bool {
+	if in.Kind != Measured {
+		return in.Kind != Marked || in.Mark != MarkNote // a note tells the fold nothing
+	}
 	second := in.At / time.Second
 	first := second != s.looks.second
-	s.looks.second = second
-	return first || s.recent.n == 0 || in.Kind != Measured || s.blind.on || s.pullIsNear()
+	s.looks.second = second // a mark's own look does not stand for that of its reading
+	return first || s.recent.n == 0 || s.blind.on || s.pullIsNear()
 }
 
 // pullIsNear reports whether the pull may come within a few seconds.

@@ -152,7 +152,7 @@ func (s *State) untilDark() (time.Duration, bool) {
 // fresh reports whether this input brought a usable reading.
 func (s *State) fresh() bool { return s.clean.has && s.clean.at == s.at && !s.blind.on }
 
-// seconds turns a number of seconds into a duration, 0 for less than none and
+// span turns a number of seconds into a duration, 0 for less than none and
 // a day at most.
 func span(v float64) time.Duration {
 	return time.Duration(within(min(max(v, 0), 86400), 0, 86400, 0) * float64(time.Second)).Round(time.Millisecond)

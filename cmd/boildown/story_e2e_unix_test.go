@@ -22,15 +22,14 @@ var creamIn = regexp.MustCompile(`in so far: about (\d+) of 480 g`)
 func TestWholeBatchByKeys(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	plan := onScreen(t, 80, 60, false, "plan", "stall-dip", "--water-boils", "212F", "--dir", dir)
-	plan.wait("the plan", func() bool { return strings.Contains(plan.text(), "Ready before the heat goes on") })
+	plan := onScreen(t, 80, 100, false, "plan", "stall-dip", "--water-boils", "212F", "--dir", dir)
+	if status := plan.ends(); status != 0 {
+		t.Errorf("plan ended with status %d", status)
+	}
 	for _, want := range []string{"pull at     235.0 °F", "480 g       cream", "water boils at 212.0 °F", "[ ] 24 pretzel rods"} {
 		if !strings.Contains(plan.text(), want) {
 			t.Errorf("the plan does not say %q:\n%s", want, plan.text())
 		}
-	}
-	if status := plan.ends(); status != 0 {
-		t.Errorf("plan ended with status %d", status)
 	}
 
 	s := onScreen(t, 120, 40, false, "cook", "--probe", "sim", "--recipe", "stall-dip", "--water-boils", "212F", "--speed", "30", "--dir", dir)

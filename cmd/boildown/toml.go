@@ -38,6 +38,7 @@ func excessIn(text string) (line int) {
 			end := stringEnd(text, i)
 			line += strings.Count(text[i:end], "\n")
 			i = end - 1
+			key = i // a long text is no long key
 		case '[', '{':
 			depth++
 			parts, key = 0, i
@@ -70,7 +71,11 @@ func stringEnd(text string, i int) int {
 			case text[n] == '\\' && quote == `"`:
 				n++
 			case strings.HasPrefix(text[n:], whole):
-				return n + 3
+				end := n + 3
+				for end < min(n+5, len(text)) && text[end] == quote[0] {
+					end++ // one or two more belong to the string
+				}
+				return end
 			}
 		}
 		return len(text)
