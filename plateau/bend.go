@@ -127,19 +127,24 @@ func (s *State) warming() (ln, sd float64) {
 	return math.Log(k.power(s.melt.now) / (k.jk(s.melt.now) + k.baseJK())), warmSD
 }
 
+// tale is one story.
+type tale struct {
+	like   float64 // logarithm of how likely it makes the readings
+	chance float64 // what is to be expected of it
+	at     float64 // s, when the pot began to boil in it, or warms
+}
+
 // tales are the stories told so far.
 type tales struct {
-	n      int
-	like   [1 + len(shares) + len(bendAges)*(len(shares)+len(slows))]float64 // logarithms
-	chance [1 + len(shares) + len(bendAges)*(len(shares)+len(slows))]float64
-	at     [1 + len(shares) + len(bendAges)*(len(shares)+len(slows))]float64 // s, when it began to boil, or warms
+	n   int
+	all [1 + len(shares) + len(bendAges)*(len(shares)+len(slows))]tale
 }
 
 // warms stands for the time of a boil in a story without one.
 const warms = -1.0
 
 func (t *tales) add(like, chance, at float64) {
-	t.like[t.n], t.chance[t.n], t.at[t.n] = like, chance, at
+	t.all[t.n] = tale{like, chance, at}
 	t.n++
 }
 
@@ -147,19 +152,20 @@ func (t *tales) add(like, chance, at float64) {
 // began to in the likeliest of them.
 func (t *tales) verdict() (p, at float64) {
 	top := math.Inf(-1)
-	for _, l := range t.like[:t.n] {
-		top = max(top, l)
+	told := t.all[:t.n]
+	for i := range told {
+		top = max(top, told[i].like)
 	}
 	var boils, all, best float64
-	for i := range t.n {
-		l := t.chance[i] * exp(max(t.like[i]-top, -600))
+	for i := range told {
+		l := told[i].chance * exp(max(told[i].like-top, -600))
 		all += l
-		if t.at[i] == warms {
+		if told[i].at == warms {
 			continue
 		}
 		boils += l
 		if l > best {
-			best, at = l, t.at[i]
+			best, at = l, told[i].at
 		}
 	}
 	if !(all > 0) {

@@ -11,7 +11,6 @@ import (
 // is and what the hob sends. The amount of water says where the pot would
 // boil, and the floor lies under that boiling point.
 type creaming struct {
-	at    time.Duration
 	top   float64 // °C of the pot before the first cream
 	sugar float64 // g of the melt
 	potJK float64 // heat capacity of the empty pot, J/K
@@ -67,7 +66,7 @@ const (
 
 // begin opens the account as the first cream goes in.
 func (k *creaming) begin(s *State, at time.Duration) {
-	*k = creaming{at: at, cp: guessCreamCp, wet: guessCreamW, solid: guessSolid, warm: guessCreamC,
+	*k = creaming{cp: guessCreamCp, wet: guessCreamW, solid: guessSolid, warm: guessCreamC,
 		sugar: guessMeltG, potJK: guessPotJK, boils: floorMostC + floorUnder}
 	k.top = s.melt.now
 	if c, ok := s.recent.highest(20, 0); ok {
@@ -144,10 +143,9 @@ func (k *creaming) steamOff(s *State) {
 	lo, at := w+0.2, k.c
 	var full float64
 	for range 12 {
-		z, slope := s.curve.Ratio(s.curve.WaterBoils() + at - w)
-		grams := syrup.WaterMolG * moles
-		full = z * grams
-		step := (jk*(k.c-at) - latent*(k.water-full)) / (jk - latent*slope*grams)
+		var perK float64
+		full, perK = s.fullAt(at, moles)
+		step := (jk*(k.c-at) - latent*(k.water-full)) / (jk - latent*perK)
 		at = min(max(at+step, (at+lo)/2), k.c)
 		if math.Abs(step) < 1e-3 {
 			break
@@ -186,12 +184,18 @@ func (k *creaming) planned() float64 {
 // waterAt returns the grams of water with which so many moles boil at c °C; so
 // much that nothing boils there, at or below water's own boiling point.
 func (s *State) waterAt(c, moles float64) float64 {
+	g, _ := s.fullAt(c, moles)
+	return g
+}
+
+// fullAt is waterAt, with how much that grows with c, g/K.
+func (s *State) fullAt(c, moles float64) (g, perK float64) {
 	w, _ := s.water()
 	if c-w < 0.1 {
-		return 1e9
+		return 1e9, 0
 	}
-	z, _ := s.curve.Ratio(s.curve.WaterBoils() + c - w)
-	return z * syrup.WaterMolG * moles
+	z, slope := s.curve.Ratio(s.curve.WaterBoils() + c - w)
+	return z * syrup.WaterMolG * moles, slope * syrup.WaterMolG * moles
 }
 
 // boilsAt returns the boiling point in °C of a syrup of water ratio z.

@@ -63,21 +63,23 @@ const (
 // newBank returns a bank with what is known beforehand of water's boiling
 // point: tw where the pressure is known, 0 where not.
 func newBank(tw float64) bank {
+	guesses, prior := known[:], func(c float64) float64 {
+		return heartShare*gauss(c, heartSD) + (1-heartShare)*gauss(c, shoulderSD)
+	}
+	if tw == 0 {
+		guesses, prior = unknown[:], func(c float64) float64 {
+			return lowlandShare*gauss(c-lowlandC, lowlandSD) + (1-lowlandShare)/unknownRange
+		}
+	}
 	var b bank
 	for i := range b.hyp {
 		h := &b.hyp[i]
-		switch {
-		case tw == 0:
-			g := unknown[i]
-			h.tw, h.tt = g.c, g.sd*g.sd
-			h.logW = math.Log(g.width * (lowlandShare*gauss(g.c-lowlandC, lowlandSD) + (1-lowlandShare)/unknownRange))
-		case i < len(known):
-			g := known[i]
-			h.tw, h.tt = tw+g.c, g.sd*g.sd
-			h.logW = math.Log(g.width * (heartShare*gauss(g.c, heartSD) + (1-heartShare)*gauss(g.c, shoulderSD)))
-		default:
+		if i >= len(guesses) {
 			h.tw, h.logW = tw, math.Inf(-1)
+			continue
 		}
+		g := guesses[i]
+		h.tw, h.tt, h.logW = tw+g.c, g.sd*g.sd, math.Log(g.width*prior(g.c))
 	}
 	b.normalize()
 	return b

@@ -9,7 +9,7 @@ import (
 // Every reading is judged and kept, but what a kitchen calls for does not
 // change within a second, save round the target and when something happens.
 type looks struct {
-	second time.Duration // of the last look
+	second time.Duration // of the newest reading
 	due    bool          // one is to be taken at this input
 
 	water    float64 // water's share of the whole mass, as of the last look

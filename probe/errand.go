@@ -49,6 +49,17 @@ func (e *Errand) Wait() error {
 	return e.err
 }
 
+// WaitAll waits for the end of all, and then goes on with the panic of the first
+// that had one. Their errors are theirs to tell.
+func WaitAll(all []*Errand) {
+	for _, e := range all {
+		<-e.done
+	}
+	for _, e := range all {
+		e.Wait()
+	}
+}
+
 // PanicOf returns what was recovered with the stack on which it happened. Call
 // it from the deferred function that recovers.
 func PanicOf(v any) *Panic {

@@ -43,11 +43,15 @@ func clip(s string, max int) string {
 }
 
 func harmless(r rune) rune {
-	switch {
-	case unicode.IsControl(r), r == '\u2028', r == '\u2029':
-		return ' '
-	case r >= '\u202A' && r <= '\u202E', r >= '\u2066' && r <= '\u2069', r == '\u200E', r == '\u200F', r == '\u061C':
+	if Unsafe(r) {
 		return ' '
 	}
 	return r
+}
+
+// Unsafe reports whether r could move a terminal's cursor, start an escape
+// sequence or turn the writing direction.
+func Unsafe(r rune) bool {
+	return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' ||
+		r >= '\u202A' && r <= '\u202E' || r >= '\u2066' && r <= '\u2069' || r == '\u200E' || r == '\u200F' || r == '\u061C'
 }

@@ -102,9 +102,7 @@ func onAllCores(n int, f func(i int)) {
 			return nil
 		}))
 	}
-	for _, e := range all {
-		e.Wait()
-	}
+	probe.WaitAll(all)
 }
 
 func newestFirst(a, b Entry) int {

@@ -86,9 +86,7 @@ func (s sided) Run(ctx context.Context, now func() time.Duration, emit func(prob
 	var others []*probe.Errand
 	defer func() {
 		cancel()
-		for _, o := range others {
-			o.Wait() // the fault of one ends all
-		}
+		probe.WaitAll(others) // the fault of one ends all
 	}()
 	var one sync.Mutex // emit hears one goroutine at a time
 	hand := func(e probe.Event) {

@@ -36,21 +36,26 @@ func (c *clock) now() time.Duration {
 	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	return c.at + min(time.Duration(float64(c.uptime()-c.ticked)*c.speed), leap)
+	return c.reached(c.uptime())
 }
 
 // tick is now for the source of the readings, which thereby lets the batch go
 // on.
 func (c *clock) tick() time.Duration {
+	if c.speed <= 1 {
+		return c.now()
+	}
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	up := c.uptime()
-	c.at += min(time.Duration(float64(up-c.ticked)*c.speed), leap)
-	c.ticked = up
-	if c.speed <= 1 {
-		return c.from + time.Duration(float64(up-c.began)*c.speed)
-	}
+	c.at, c.ticked = c.reached(up), up
 	return c.at
+}
+
+// reached is the batch time at an uptime since the last tick, of a clock that
+// runs faster than life.
+func (c *clock) reached(up time.Duration) time.Duration {
+	return c.at + min(time.Duration(float64(up-c.ticked)*c.speed), leap)
 }
 
 // real turns a stretch of batch time into one of life.

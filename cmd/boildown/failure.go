@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"boildown/sessions"
 )
 
 // Exit statuses. 2 is kept for what the person typed or pointed at.
@@ -89,19 +91,12 @@ func oneLine(s string) string {
 			b.WriteString("…")
 			break
 		}
-		if unsafeRune(r) {
+		if sessions.Unsafe(r) {
 			r = ' '
 		}
 		b.WriteRune(r)
 	}
 	return b.String()
-}
-
-// unsafeRune reports whether r could move the cursor, start an escape
-// sequence or turn the writing direction: C0, DEL, C1 and what turns the writing direction.
-func unsafeRune(r rune) bool {
-	return r < 0x20 || r >= 0x7f && r < 0xa0 || r == 0x061c || r == 0x200e || r == 0x200f ||
-		r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x2028 || r == 0x2029
 }
 
 // jsonText writes JSON whose strings hold nothing that acts on a terminal:
@@ -112,7 +107,7 @@ type jsonText struct{ w io.Writer }
 func (t jsonText) Write(b []byte) (int, error) {
 	var safe strings.Builder
 	for _, r := range string(b) {
-		if r >= 0x7f && unsafeRune(r) {
+		if r >= 0x7f && sessions.Unsafe(r) {
 			fmt.Fprintf(&safe, "\\u%04x", r)
 			continue
 		}

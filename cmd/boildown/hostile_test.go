@@ -18,6 +18,7 @@ import (
 
 	"boildown/probe"
 	"boildown/probe/port"
+	"boildown/sessions"
 )
 
 // nasty is what a probe, a file or a broker might say to drive a terminal or a
@@ -77,7 +78,7 @@ func raw(s string) string {
 				return fmt.Sprintf("byte %#x in %q", s[i], s[max(i-30, 0):min(i+30, len(s))])
 			}
 		}
-		if r != '\n' && r != '\t' && unsafeRune(r) {
+		if r != '\n' && r != '\t' && sessions.Unsafe(r) {
 			return fmt.Sprintf("%U in %q", r, s[max(i-30, 0):min(i+30, len(s))])
 		}
 	}

@@ -171,9 +171,14 @@ func (k *kitchen) recording(ctx context.Context) {
 	select {
 	case <-ctx.Done():
 	case <-k.batch.rec.Done():
-		if f := k.batch.rec.Fault(); f != nil {
-			k.fail(&crash{where: "recorder", value: f.Value, stack: f.Stack})
-		}
+		k.recorderFault()
+	}
+}
+
+// recorderFault ends the cook for a panic of the recorder, where there was one.
+func (k *kitchen) recorderFault() {
+	if f := k.batch.rec.Fault(); f != nil {
+		k.fail(&crash{where: "recorder", value: f.Value, stack: f.Stack})
 	}
 }
 
@@ -248,9 +253,7 @@ func (k *kitchen) closeRecord() (err error) {
 	} else {
 		err = k.batch.rec.Leave()
 	}
-	if f := k.batch.rec.Fault(); f != nil {
-		k.fail(&crash{where: "recorder", value: f.Value, stack: f.Stack})
-	}
+	k.recorderFault()
 	return err
 }
 

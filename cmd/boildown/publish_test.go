@@ -10,6 +10,7 @@ import (
 	"boildown/plateau"
 	"boildown/probe"
 	"boildown/probe/mqtt"
+	"boildown/sessions"
 	"boildown/ui"
 )
 
@@ -117,7 +118,7 @@ func TestPotBoard_strangers(t *testing.T) {
 	if len(pots) != 1 || pots[0].Heard != time.Minute || pots[0].Advice.Standing != 0 {
 		t.Fatalf("pots %+v", pots)
 	}
-	if s := pots[0].Summary(probe.UnitF); slices.ContainsFunc([]rune(s+pots[0].Title()), unsafeRune) {
+	if s := pots[0].Summary(probe.UnitF); slices.ContainsFunc([]rune(s+pots[0].Title()), sessions.Unsafe) {
 		t.Errorf("unsafe words %q", s)
 	}
 	b.take(mqtt.Seen{Topic: "kitchen/pot1/status", Payload: []byte("offline")}, now)

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"boildown/plateau"
+	"boildown/sessions"
 	"boildown/syrup"
 )
 
@@ -191,12 +192,12 @@ func TestRecipeCannotDriveTheTerminal(t *testing.T) {
 	text = strings.Replace(text, "\n\n", "\nabout = \""+evil+"\"\nnotes = \""+evil+"\"\nyield_of = \""+evil+"\"\n\n", 1)
 	r := mustParse(t, text)
 	for _, s := range []string{r.Name, r.About, r.Notes, r.YieldOf} {
-		if strings.ContainsFunc(s, unsafeRune) {
+		if strings.ContainsFunc(s, sessions.Unsafe) {
 			t.Errorf("%q can drive a terminal", s)
 		}
 	}
 	_, bad := parseRecipe(strings.Replace(text, `"sugar"`, `"`+evil+`"`, 1), "test.toml")
-	if bad == nil || strings.ContainsFunc(bad.Error(), unsafeRune) {
+	if bad == nil || strings.ContainsFunc(bad.Error(), sessions.Unsafe) {
 		t.Errorf("the error %q can drive a terminal", bad)
 	}
 }
@@ -281,7 +282,7 @@ func FuzzRecipe(f *testing.F) {
 			return
 		}
 		all := r.Batch.Melt.Add(r.Batch.Cream)
-		if m := all.Mass(); !(m > 0) || math.IsInf(m, 0) || !(all.Moles() > 0) || strings.ContainsFunc(r.Name, unsafeRune) {
+		if m := all.Mass(); !(m > 0) || math.IsInf(m, 0) || !(all.Moles() > 0) || strings.ContainsFunc(r.Name, sessions.Unsafe) {
 			t.Fatalf("unsound recipe %+v", r)
 		}
 	})

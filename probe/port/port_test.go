@@ -1,7 +1,6 @@
 package port
 
 import (
-	"context"
 	"errors"
 	"strings"
 	"testing"
@@ -9,6 +8,7 @@ import (
 	"time"
 
 	"boildown/probe"
+	"boildown/probe/probetest"
 )
 
 // fake is a port that reads as it is told.
@@ -28,12 +28,7 @@ func runFake(t *testing.T, life time.Duration, open func(string) (device, error)
 		}
 		p.open = open
 		p.find.list = func() ([]Found, error) { return nil, nil }
-		ctx, cancel := context.WithTimeout(t.Context(), life)
-		defer cancel()
-		start := time.Now()
-		if err := p.Run(ctx, func() time.Duration { return time.Since(start) }, func(e probe.Event) { events = append(events, e) }); err != nil {
-			t.Error(err)
-		}
+		events = probetest.Watch(t, p, life)
 	})
 	return events
 }

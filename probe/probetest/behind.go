@@ -56,8 +56,9 @@ func LeavesNothing(t testing.TB) {
 	})
 }
 
-// openFiles are the descriptors of this process and what they lead to. Those that the runtime itself opens at the
-// first use of the network or a pipe, and keeps, are left out.
+// openFiles are the descriptors of this process and what they lead to. Those
+// that the runtime itself opens at the first use of the network or a pipe, and
+// keeps, are left out.
 func openFiles() map[string]string {
 	const list = "/proc/self/fd"
 	all := map[string]string{}
