@@ -78,7 +78,7 @@ func (c *course) see(in plateau.Input, a plateau.Advice) {
 			c.marks = c.marks[:n-1]
 		}
 	}
-	c.turn(in.At, a.Phase)
+	c.turn(in, a.Phase)
 	if a.Phase < plateau.Pulled {
 		c.target = a.Target
 	}
@@ -96,11 +96,11 @@ func (c *course) see(in plateau.Input, a plateau.Advice) {
 }
 
 // turn notes when the fold's phases change. A pot that goes back on the heat
-// is judged by its last run.
-func (c *course) turn(at time.Duration, p plateau.Phase) {
+// is judged by its last run; one whose pull is taken back never left it.
+func (c *course) turn(in plateau.Input, p plateau.Phase) {
 	first := func(t *time.Duration) {
 		if *t == noTime {
-			*t = at
+			*t = in.At
 		}
 	}
 	switch p {
@@ -120,10 +120,15 @@ func (c *course) turn(at time.Duration, p plateau.Phase) {
 	case plateau.Done:
 		first(&c.done)
 	}
-	if p < plateau.Pulled && c.pull != noTime { // back on the heat
+	if p < plateau.Pulled && c.pull != noTime {
 		c.pull, c.dip, c.done = noTime, noTime, noTime
-		c.lastRun = at
-		c.runs = append(c.runs, at)
+		if in.Kind == plateau.Undone {
+			return
+		}
+		c.lastRun = in.At
+		if len(c.runs) < mostLifts {
+			c.runs = append(c.runs, in.At)
+		}
 	}
 }
 

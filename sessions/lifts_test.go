@@ -49,3 +49,31 @@ func TestLifts_eachKeepsItsPeak(t *testing.T) {
 		t.Errorf("the review says %q, and nothing of the first lift", got)
 	}
 }
+
+// A pull that is pressed by mistake and taken back is no lift.
+func TestLifts_undonePullIsNone(t *testing.T) {
+	k := newKitchen(3)
+	k.pot.Probe.Dips = 0
+	pressed, undone := time.Duration(0), false
+	k.extra = func(at time.Duration) []plateau.Input {
+		switch {
+		case pressed == 0 && at > 12*time.Minute:
+			pressed = at
+			return []plateau.Input{mark(at, "pull")}
+		case pressed > 0 && !undone && at > pressed+2*time.Second:
+			undone = true
+			return []plateau.Input{{Kind: plateau.Undone, At: at}}
+		}
+		return nil
+	}
+	s := k.recorded(t)
+	if !undone || s.Summary.PullAt <= pressed+2*time.Second {
+		t.Fatalf("undone: %v; the pull on record is at %v, pressed by mistake at %v", undone, s.Summary.PullAt, pressed)
+	}
+	if len(s.Summary.Lifts) != 0 {
+		t.Errorf("earlier lifts on record: %v", s.Summary.Lifts)
+	}
+	if got := Review(s, Usual{}).Summary; strings.Contains(got, "lifted before") {
+		t.Errorf("the review says %q", got)
+	}
+}

@@ -33,6 +33,14 @@ type Summary struct {
 // mostLifts is how many peaks of earlier lifts are kept.
 const mostLifts = 20
 
+// lifted keeps the peak of a time on the heat that is over.
+func (s *Summary) lifted() {
+	if s.Peak != 0 && len(s.Lifts) < mostLifts {
+		s.Lifts = append(s.Lifts, s.Peak)
+	}
+	s.Peak = 0
+}
+
 // Add takes one input and the advice that followed from it.
 func (s *Summary) Add(in plateau.Input, a plateau.Advice) {
 	s.End = max(s.End, in.At)
@@ -53,11 +61,11 @@ func (s *Summary) Add(in plateau.Input, a plateau.Advice) {
 		s.ClimbAt = in.At
 	case a.Phase == plateau.Pulled && s.PullAt == 0:
 		s.PullAt, s.PullC = in.At, a.Now.Rounded()
-	case a.Phase < plateau.Pulled && s.PullAt != 0: // back on the heat
-		if s.Peak != 0 && len(s.Lifts) < mostLifts {
-			s.Lifts = append(s.Lifts, s.Peak)
+	case a.Phase < plateau.Pulled && s.PullAt != 0: // back on the heat, or never off it
+		if in.Kind != plateau.Undone {
+			s.lifted()
 		}
-		s.Peak, s.PullAt, s.PullC = 0, 0, 0
+		s.PullAt, s.PullC = 0, 0
 	}
 	if a.Peak != 0 {
 		s.Peak = a.Peak.Rounded()
