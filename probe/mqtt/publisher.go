@@ -118,7 +118,7 @@ func (p *Publisher) once(ctx context.Context, up func()) error {
 	receiving := probe.Send(func() error { return c.receive(func(message) {}) })
 	defer func() {
 		c.Close() // ends the receiving
-		<-receiving.Done()
+		receiving.Wait()
 	}()
 	p.remember(status, Online)
 	up()

@@ -89,7 +89,7 @@ func (s *Source) once(ctx context.Context, now func() time.Duration, emit func(p
 	defer func() {
 		close(done)
 		c.Close() // ends the receiving
-		<-receiving.Done()
+		receiving.Wait()
 	}()
 	tick, ping := time.NewTicker(time.Second), time.NewTicker(keepAlive/2)
 	defer tick.Stop()
