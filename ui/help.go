@@ -12,9 +12,9 @@ var liveHelp = lines{
 	{"z  l", "take back a mark; mark it late"},
 	{"t", "another target"},
 	{"n  a", "note; something added"},
-	{"w  f", "whole or close chart; °F or °C"},
+	{"w  f", "whole or close chart; °F/°C"},
 	{"y", "try the alarm, alarms off"},
-	{"o  x", "when it is over: outcome; next batch"},
+	{"o  x", "over: outcome; next batch"},
 	{"q", "end the batch (asks first)"},
 }
 

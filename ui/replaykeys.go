@@ -11,7 +11,7 @@ import (
 
 var replayHelpPanel = lines{
 	{"space", "play, pause"},
-	{"+  -", "faster, slower: up to 200 times life"},
+	{"+  -", "faster, slower: up to ×200"},
 	{"→  ←", "one reading on, back"},
 	{"]  [", "next, previous mark or prompt"},
 	{".  ,", "10 s on, back"},
@@ -19,8 +19,8 @@ var replayHelpPanel = lines{
 	{"Home End", "beginning, end"},
 	{"g", "go to a time"},
 	{"0 to 9", "go to that tenth of the batch"},
-	{"w  f", "whole or close chart; °F or °C"},
-	{"s", "summary; ↓ ↑ and Enter go to a finding"},
+	{"w  f", "whole or close chart; °F/°C"},
+	{"s", "summary; ↓ ↑ Enter to jump"},
 	{"q", "leave"},
 }
 

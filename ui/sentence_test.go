@@ -47,3 +47,18 @@ func TestSentences_fitTheSmallScreen(t *testing.T) {
 		}
 	}
 }
+
+// What a key does is said in full in one of two columns of the commonest window.
+func TestHelpFitsItsColumn(t *testing.T) {
+	for name, page := range map[string]lines{"live": liveHelp, "replay": replayHelpPanel} {
+		keys := 0
+		for _, l := range page {
+			keys = max(keys, textWidth(l.key, false))
+		}
+		for _, l := range page {
+			if room := 40 - (keys + 2); textWidth(l.does, false) > room {
+				t.Errorf("%s: %q needs %d columns, has %d", name, l.does, textWidth(l.does, false), room)
+			}
+		}
+	}
+}
