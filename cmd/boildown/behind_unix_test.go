@@ -10,6 +10,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"boildown/plateau"
 	"boildown/sessions"
@@ -48,6 +49,17 @@ func watched(t testing.TB, cmd *exec.Cmd) *subject {
 	}
 	cmd.SysProcAttr.Setsid = true
 	return &subject{cmd, dir}
+}
+
+// ends waits for its end and says how it was. One that does not come fails the
+// test, not all tests with it.
+func (s *subject) ends(t testing.TB) error {
+	late := time.AfterFunc(patience, func() {
+		t.Errorf("waited %v for the end of %q", patience, s.Args)
+		s.Process.Kill()
+	})
+	defer late.Stop()
+	return s.Wait()
 }
 
 // endsWhole waits until all processes that came of it have ended.

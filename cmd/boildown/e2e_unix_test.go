@@ -273,10 +273,12 @@ func plugInEvery(t testing.TB, every time.Duration, line func(n int) string) *th
 	if err != nil {
 		t.Fatal(err)
 	}
+	cable := unblocked(t, master) // nobody may be reading at the other end
 	ctx, stop := context.WithCancel(context.Background())
 	p := &thermometer{path: tty.Name(), stop: stop, done: make(chan struct{})}
 	go func() {
 		defer close(p.done)
+		defer cable.Close()
 		defer master.Close()
 		defer tty.Close()
 		tick := time.NewTicker(every)
@@ -286,13 +288,27 @@ func plugInEvery(t testing.TB, every time.Duration, line func(n int) string) *th
 			case <-ctx.Done():
 				return
 			case <-tick.C:
-				if _, err := io.WriteString(master, line(n)+"\r\n"); err != nil {
+				if _, err := io.WriteString(cable, line(n)+"\r\n"); err != nil {
 					return
 				}
 				p.sent.Add(1)
 			}
 		}
 	}()
-	t.Cleanup(func() { stop(); <-p.done })
+	t.Cleanup(func() { stop(); cable.Close(); <-p.done })
 	return p
+}
+
+// unblocked is f under a descriptor of its own, whose Close ends a write.
+func unblocked(t testing.TB, f *os.File) *os.File {
+	t.Helper()
+	fd, err := unix.Dup(int(f.Fd()))
+	if err == nil {
+		err = unix.SetNonblock(fd, true)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	unix.CloseOnExec(fd)
+	return os.NewFile(uintptr(fd), f.Name())
 }

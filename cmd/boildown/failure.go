@@ -23,6 +23,7 @@ type failure struct {
 	hint   string // what to do next, "" when the message says it
 	status int    // 0 is read as statusFailed
 	mute   bool   // nobody can be told: only the status is left to say it
+	hasty  bool   // said to a terminal that may have stopped taking bytes
 }
 
 func (f *failure) Error() string { return f.err.Error() }
@@ -42,16 +43,22 @@ func hinted(err error, hint string) error {
 }
 
 // mute keeps err's status and takes its words.
-func mute(err error) error {
+func mute(err error) error { return remade(err, func(f *failure) { f.mute = true }) }
+
+// hasten has err said by a [hasty] writer.
+func hasten(err error) error { return remade(err, func(f *failure) { f.hasty = true }) }
+
+// remade is err as a failure of its own that change has been at, nil for nil.
+func remade(err error, change func(f *failure)) error {
 	if err == nil {
 		return nil
 	}
-	m := &failure{err: err, mute: true}
-	var f *failure
-	if errors.As(err, &f) {
-		m.status = f.status
+	is := failure{err: err}
+	if f, ok := errors.AsType[*failure](err); ok {
+		is = *f
 	}
-	return m
+	change(&is)
+	return &is
 }
 
 // report prints err the one way that errors are printed and returns the exit
@@ -71,6 +78,9 @@ func report(w io.Writer, err error) int {
 		}
 		if f.mute {
 			return status
+		}
+		if f.hasty {
+			w = &hasty{w: w}
 		}
 	}
 	fmt.Fprintf(w, "boildown: %s\n", oneLine(err.Error()))

@@ -160,8 +160,11 @@ func (k *kitchen) cook(out io.Writer) error {
 	k.wg.Wait()
 	published()
 	err := k.closeRecord()
-	if !k.waitForTerminal(shown) { // words would wait for ever
+	switch takes := k.waitForTerminal(shown); {
+	case !takes: // words would wait for ever
 		return mute(k.verdict(io.Discard, err))
+	case k.term != nil: // it took the screen's end, and may have room for no more
+		return hasten(k.verdict(&hasty{w: out}, err))
 	}
 	return k.verdict(out, err)
 }

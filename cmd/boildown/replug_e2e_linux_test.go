@@ -57,7 +57,7 @@ func TestCookReplugged(t *testing.T) {
 	if err := cmd.Process.Signal(syscall.SIGINT); err != nil {
 		t.Fatal(err)
 	}
-	cmd.Wait()
+	cmd.ends(t)
 	cmd.leavesNothing(t)
 	long := *replugs >= 50
 	if used := cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime(); long && used > life/5 {

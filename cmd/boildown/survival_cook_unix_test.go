@@ -308,7 +308,8 @@ func panicking(t *testing.T, r *survivalRow, n int) {
 }
 
 // deafTerminal cooks on a terminal that takes nothing for some seconds, as over
-// a link that is down: frames are dropped, readings are not.
+// a link that is down: frames are dropped, readings are not. What it takes
+// before that ends anywhere, also in the cook's last words.
 func deafTerminal(t *testing.T, r *survivalRow, n int) {
 	each(n, 4, func(int) {
 		dir, done := tempFor(t)
@@ -321,9 +322,10 @@ func deafTerminal(t *testing.T, r *survivalRow, n int) {
 		}
 		defer master.Close()
 		defer tty.Close()
+		go tty.Write(make([]byte, rand.IntN(12<<10)))
 		waitUntil(t, "readings on record", func() bool { return p.sent.Load() > 100 })
 		cmd.Process.Signal(syscall.SIGTERM)
-		ended := cmd.Wait()
+		ended := cmd.ends(t)
 		cmd.endsWhole(t) // it may have left a write to the terminal waiting
 		var exit interface{ ExitCode() int }
 		s := (&fed{dir: dir}).kept()

@@ -80,7 +80,7 @@ func killed(t *testing.T, r *survivalRow, n int) {
 		f := feed(t, dir)
 		f.until(rand.N(5 * time.Second))
 		f.cmd.Process.Kill()
-		f.cmd.Wait()
+		f.cmd.ends(t)
 		s := f.kept()
 		if s == nil { // killed before the first sync: there must be nothing to lose
 			lines := syncedIn(f.cmd.dir)
@@ -94,7 +94,7 @@ func killed(t *testing.T, r *survivalRow, n int) {
 		again := feed(t, dir, "--continue")
 		io.WriteString(again.in, "99.91\n99.92\n")
 		again.in.Close()
-		err := again.cmd.Wait()
+		err := again.cmd.ends(t)
 		again.cmd.leavesNothing(t)
 		after := again.kept()
 		ok := err == nil && after != nil && len(s.Damage) == 0 && replays(s) && replays(after) &&
@@ -114,12 +114,12 @@ func secondRecorder(t *testing.T, r *survivalRow, n int) {
 		waitUntil(t, "the first reading on record", func() bool { s := f.kept(); return s != nil && lastC(s) > 0 })
 		second := feed(t, dir, "--continue")
 		second.in.Close()
-		err := second.cmd.Wait()
+		err := second.cmd.ends(t)
 		second.cmd.leavesNothing(t)
 		refused := err != nil && strings.Contains(second.out.String(), "end the other boildown first")
 		f.until(200 * time.Millisecond)
 		f.in.Close()
-		ended := f.cmd.Wait()
+		ended := f.cmd.ends(t)
 		f.cmd.leavesNothing(t)
 		s := f.kept()
 		if !refused || ended != nil || s == nil {
@@ -139,7 +139,7 @@ func signalledCooks(t *testing.T, r *survivalRow, n int) {
 		f.until(500*time.Millisecond + rand.N(time.Second))
 		waitUntil(t, "the first reading on record", func() bool { s := f.kept(); return s != nil && lastC(s) > 0 })
 		f.cmd.Process.Signal(all[i%len(all)])
-		f.cmd.Wait()
+		f.cmd.ends(t)
 		s := f.kept()
 		ok := s != nil && len(s.Damage) == 0 && !s.Torn && s.Closed == (all[i%len(all)] == syscall.SIGINT)
 		if !ok {
@@ -177,7 +177,7 @@ func vanishing(t *testing.T, r *survivalRow, n int) {
 // sent.
 func (f *fed) endsWhole(t *testing.T, r *survivalRow) {
 	f.in.Close()
-	err := f.cmd.Wait()
+	err := f.cmd.ends(t)
 	f.cmd.leavesNothing(t)
 	s := f.kept()
 	if err != nil || s == nil {

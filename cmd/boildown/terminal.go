@@ -1,9 +1,11 @@
 package main
 
 import (
+	"bytes"
 	"io"
 	"os"
 	"strings"
+	"time"
 
 	"github.com/spf13/pflag"
 	"golang.org/x/term"
@@ -93,5 +95,35 @@ func (t *terminal) restore() {
 	}
 	if t.keys != nil {
 		_ = t.keys.Close()
+	}
+}
+
+// hasty writes to a terminal that may have stopped taking bytes. It waits no
+// longer than terminalPatience for one write, and for none after that.
+type hasty struct {
+	w    io.Writer
+	late bool
+}
+
+func (h *hasty) Write(b []byte) (n int, err error) {
+	if h.late {
+		return 0, os.ErrDeadlineExceeded
+	}
+	type end struct {
+		n   int
+		err error
+	}
+	ended := make(chan end, 1)
+	own := bytes.Clone(b) // a late write outlives the call
+	go func() {
+		n, err := h.w.Write(own)
+		ended <- end{n, err}
+	}()
+	select {
+	case is := <-ended:
+		return is.n, is.err
+	case <-time.After(terminalPatience):
+		h.late = true
+		return 0, os.ErrDeadlineExceeded
 	}
 }
