@@ -46,8 +46,7 @@ func (b *bank) ways(list []way, share, targetC float64, m model) []way {
 		}
 		l := m.curve.lnRatioFrom(float64(h.goal), rise, h.tw)
 		h.goal = float32(l)
-		_, perLn := m.curve.rise(l, h.tw)
-		z := exp(l)
+		z, _, perLn := m.curve.at(l, h.tw)
 		g := z/perLn - m.kappa // dv/dx at the target, so that dv*/dtw = −g
 		w := way{share: float64(h.weight), d: h.v - (z - m.kappa*rise), k: h.k}
 		left := rise - h.x

@@ -41,8 +41,7 @@ func (h *hypothesis) weigh() {
 // place finds lnZ, and the curve there, for the present v and tw.
 func (h *hypothesis) place(c *boilingCurve, kappa float64) {
 	for range 6 {
-		x, perLn := c.rise(h.lnZ, h.tw)
-		z := exp(h.lnZ)
+		z, x, perLn := c.at(h.lnZ, h.tw)
 		miss := h.v - (z - kappa*x)
 		h.dv = z - kappa*perLn
 		h.x, h.perV = x+perLn/h.dv*miss, perLn/h.dv
@@ -61,12 +60,6 @@ const placed = 3e-5
 func (h *hypothesis) move(dv float64) {
 	h.lnZ = min(max(h.lnZ+min(max(dv/h.dv, -1), 1), lnZMin), lnZMax)
 }
-
-// The driest and the wettest syrup that a line is followed to.
-var (
-	lnZMin = math.Log(0.03)
-	lnZMax = math.Log(200.0)
-)
 
 // predicted returns the reading expected now.
 func (h *hypothesis) predicted() float64 { return h.tw + h.x }
@@ -141,8 +134,8 @@ func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa f
 		return false
 	}
 	h.lnZ = c.lnRatio(rise, h.tw)
-	x, perLn := c.rise(h.lnZ, h.tw)
-	h.v = exp(h.lnZ) - kappa*x
+	z, x, perLn := c.at(h.lnZ, h.tw)
+	h.v = z - kappa*x
 	h.place(c, kappa)
 	h.k = k0
 	perX := 1 / h.perV

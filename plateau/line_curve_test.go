@@ -15,11 +15,14 @@ func TestBoilingCurveAgainstSyrup(t *testing.T) {
 	for tw := 86.0; tw <= 104; tw += 0.9 {
 		pPa := syrup.SaturationPressure(tw)
 		for z := 0.06; z <= 100; z *= 1.017 {
-			x, perLn := c.rise(math.Log(z), tw)
+			same, x, perLn := c.at(math.Log(z), tw)
 			want := syrup.SyrupBoils(z, pPa) - tw
 			worst = max(worst, math.Abs(x-want))
 			if math.Abs(x-want) > 0.0005 {
 				t.Fatalf("z %.3f tw %.1f: rise %.5f K, want %.5f", z, tw, x, want)
+			}
+			if math.Abs(same/z-1) > 1e-8 {
+				t.Fatalf("z %.3f comes back as %.9f", z, same)
 			}
 			slope := z / syrup.WaterRatioSlope(tw+want, pPa)
 			if math.Abs(perLn-slope) > 4e-3*math.Abs(slope) {
