@@ -40,23 +40,24 @@ func (b *bank) ways(list []way, share, targetC float64, m model) []way {
 		if h.logW < faintLogW {
 			continue
 		}
-		rise := targetC - h.tw
+		v, k, tw := float64(h.v), float64(h.k), float64(h.tw)
+		rise := targetC - tw
 		if rise < leastRise/2 {
 			continue
 		}
-		l := m.curve.lnRatioFrom(float64(h.goal), rise, h.tw)
+		l := m.curve.lnRatioFrom(float64(h.goal), rise, tw)
 		h.goal = float32(l)
-		z, _, perLn := m.curve.at(l, h.tw)
+		z, _, perLn := m.curve.at(l, tw)
 		g := z/perLn - m.kappa // dv/dx at the target, so that dv*/dtw = −g
-		w := way{share: float64(h.weight), d: h.v - (z - m.kappa*rise), k: h.k}
-		left := rise - h.x
+		w := way{share: float64(h.weight), d: v - (z - m.kappa*rise), k: k}
+		left := rise - float64(h.x)
 		wrong := m.shape * w.d
 		bent := kappaSD * left
 		drifted := bendSD * bendSD * math.Abs(left) * g * g
-		w.dd = m.doubt*(h.vv+2*g*h.vt+g*g*h.tt) + wrong*wrong + bent*bent + drifted
-		w.dk = m.doubt * (h.vk + g*h.kt)
-		w.kk = m.doubt * h.kk
-		w.walk = m.drift.heat * m.drift.heat * h.k * h.k
+		w.dd = m.doubt*(float64(h.vv)+2*g*float64(h.vt)+g*g*float64(h.tt)) + wrong*wrong + bent*bent + drifted
+		w.dk = m.doubt * (float64(h.vk) + g*float64(h.kt))
+		w.kk = m.doubt * float64(h.kk)
+		w.walk = m.drift.heat * m.drift.heat * k * k
 		total += w.share
 		list = append(list, w)
 	}

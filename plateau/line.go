@@ -14,15 +14,18 @@ import "math"
 // Kalman filter does, bent about the *predicted* reading: weights then follow
 // the curve's steepness without the bias that weights from noisy readings have.
 // With k and tw steady this is recursive weighted least squares.
+//
+// Single precision does: it is a ten-thousandth of what a reading says, and
+// there are thirty of these to carry from step to step.
 type hypothesis struct {
-	logW        float64 // log of its share in the mixture, less that of the best
+	logW        float32 // log of its share in the mixture, less that of the best
 	weight      float32 // the share itself, 1 for the best and 0 for the dead
 	goal        float32 // ln z at the target, for the next time it is asked for
-	v, k, tw    float64 // k per second
-	lnZ         float64 // solves v = z − κ·x(z)
-	vv, vk, vt  float64 // covariance of (v, k, tw)
-	kk, kt, tt  float64
-	x, perV, dv float64 // at lnZ: x, dx/dv, dv/d(ln z)
+	v, k, tw    float32 // k per second
+	lnZ         float32 // solves v = z − κ·x(z)
+	vv, vk, vt  float32 // covariance of (v, k, tw)
+	kk, kt, tt  float32
+	x, perV, dv float32 // at lnZ: x, dx/dv, dv/d(ln z)
 }
 
 // deadLogW is where a hypothesis is no longer worth its arithmetic: it weighs
@@ -34,21 +37,22 @@ func (h *hypothesis) dead() bool { return h.logW < deadLogW }
 // weigh works out the weight after a change of logW.
 func (h *hypothesis) weigh() {
 	if h.weight = 0; !h.dead() {
-		h.weight = float32(exp(h.logW))
+		h.weight = float32(exp(float64(h.logW)))
 	}
 }
 
 // place finds lnZ, and the curve there, for the present v and tw.
 func (h *hypothesis) place(c *boilingCurve, kappa float64) {
 	for range 6 {
-		z, x, perLn := c.at(h.lnZ, h.tw)
-		miss := h.v - (z - kappa*x)
-		h.dv = z - kappa*perLn
-		h.x, h.perV = x+perLn/h.dv*miss, perLn/h.dv
+		z, x, perLn := c.at(float64(h.lnZ), float64(h.tw))
+		miss := float64(h.v) - (z - kappa*x)
+		dv := z - kappa*perLn
+		perV := perLn / dv
+		h.x, h.perV, h.dv = float32(x+perV*miss), float32(perV), float32(dv)
 		if math.Abs(miss) < placed*(1+z) {
 			return
 		}
-		h.move(miss)
+		h.move(float32(miss))
 	}
 }
 
@@ -57,48 +61,51 @@ func (h *hypothesis) place(c *boilingCurve, kappa float64) {
 const placed = 3e-5
 
 // move takes lnZ along the tangent for a change of v.
-func (h *hypothesis) move(dv float64) {
-	h.lnZ = min(max(h.lnZ+min(max(dv/h.dv, -1), 1), lnZMin), lnZMax)
+func (h *hypothesis) move(dv float32) {
+	h.lnZ = min(max(h.lnZ+min(max(dv/h.dv, -1), 1), float32(lnZMin)), float32(lnZMax))
 }
 
 // predicted returns the reading expected now.
-func (h *hypothesis) predicted() float64 { return h.tw + h.x }
+func (h *hypothesis) predicted() float64 { return float64(h.tw) + float64(h.x) }
 
 // advance runs the line on by dt seconds.
-func (h *hypothesis) advance(dt float64, d drift, c *boilingCurve, kappa float64) {
+func (h *hypothesis) advance(dt float32, d drift, c *boilingCurve, kappa float64) {
 	before := h.x
 	h.v -= h.k * dt
 	h.move(-h.k * dt)
 	h.vv += dt * (dt*h.kk - 2*h.vk)
 	h.vk -= dt * h.kk
 	h.vt -= dt * h.kt
-	walk := d.heat * h.k
+	walk := float32(d.heat) * h.k
 	h.kk += walk * walk * dt
 	h.place(c, kappa)
-	h.tt += d.shape * d.shape * math.Abs(h.x-before)
+	h.tt += float32(d.shape*d.shape) * abs(h.x-before)
 }
+
+func abs(v float32) float32 { return max(v, -v) }
 
 // observe takes an observation and returns the log of its likelihood. Of tw it
 // learns the share trust only. With a trust of 0, tw is but considered
 // (Schmidt's filter): its doubt goes into the others' and nothing is learned of
 // it, for a pot that comes to the boil bends its line just as a wrong tw would.
-func (h *hypothesis) observe(o observation, trust float64) (logL float64) {
+func (h *hypothesis) observe(o observation, trust float32) (logL float64) {
 	a := h.perV // the reading's derivatives in (v, k, tw) are (a, 0, 1)
 	pv, pk, pt := h.vv*a+h.vt, h.vk*a+h.kt, h.vt*a+h.tt
-	s := pv*a + pt + o.variance
+	s := float64(pv*a+pt) + o.variance
 	move, shrink, logL := o.update(h.predicted(), s)
-	dv := pv / s * move
+	by := float32(move / s)
+	dv := pv * by
 	h.v += dv
 	h.move(dv) // the tangent will do until the line is placed again
-	h.x += h.perV * dv
-	h.k += pk / s * move
-	g := shrink / (s * s)
+	h.x += a * dv
+	h.k += pk * by
+	g := float32(shrink / (s * s))
 	h.vv -= g * pv * pv
 	h.vk -= g * pv * pk
 	h.vt -= g * pv * pt
 	h.kk -= g * pk * pk
 	h.kt -= g * pk * pt
-	h.tw += trust * pt / s * move
+	h.tw += trust * pt * by
 	h.tt -= trust * g * pt * pt
 	return logL
 }
@@ -112,11 +119,11 @@ type drift struct {
 
 // open lets go of the heat: k becomes factor·k, give or take spread·k + floor. What is
 // known of v and tw stays, so that the line is continuous through the change.
-func (h *hypothesis) open(factor, spread, floor float64) {
+func (h *hypothesis) open(factor, spread, floor float32) {
 	h.kk *= factor * factor
 	h.vk *= factor
 	h.kt *= factor
-	sd := math.Abs(h.k)*spread + floor + leastHeat
+	sd := abs(h.k)*spread + floor + leastHeat
 	h.k *= factor
 	h.kk += sd * sd
 }
@@ -128,22 +135,23 @@ const leastHeat = 0.01 / 60
 // begin starts the line at a reading of level °C known to within sd, with the
 // heat expected to be k0 ± k0SD. It reports whether a syrup boils there.
 func (h *hypothesis) begin(level, sd, k0, k0SD float64, c *boilingCurve, kappa float64) bool {
-	rise := level - h.tw
+	tw := float64(h.tw)
+	rise := level - tw
 	if h.dead() || rise < leastRise {
-		h.logW = math.Inf(-1)
+		h.logW = float32(math.Inf(-1))
 		return false
 	}
-	h.lnZ = c.lnRatio(rise, h.tw)
-	z, x, perLn := c.at(h.lnZ, h.tw)
-	h.v = z - kappa*x
+	lnZ := c.lnRatio(rise, tw)
+	z, x, perLn := c.at(lnZ, tw)
+	h.lnZ, h.v = float32(lnZ), float32(z-kappa*x)
 	h.place(c, kappa)
-	h.k = k0
-	perX := 1 / h.perV
-	h.vv, h.vt = perX*perX*(sd*sd+h.tt), -perX*h.tt
-	h.kk, h.vk, h.kt = k0SD*k0SD, 0, 0
+	h.k = float32(k0)
+	perX, spread := 1/h.perV, float32(sd*sd)
+	h.vv, h.vt = perX*perX*(spread+h.tt), -perX*h.tt
+	h.kk, h.vk, h.kt = float32(k0SD*k0SD), 0, 0
 	// How likely such a syrup is at all, as a density in the reading's scale.
-	off := (h.lnZ - usualLnZ) / usualLnZSD
-	h.logW -= off*off/2 + log(-perLn)
+	off := (lnZ - usualLnZ) / usualLnZSD
+	h.logW -= float32(off*off/2 + log(-perLn))
 	return true
 }
 

@@ -75,11 +75,11 @@ func newBank(tw float64) bank {
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		if i >= len(guesses) {
-			h.tw, h.logW = tw, math.Inf(-1)
+			h.tw, h.logW = float32(tw), float32(math.Inf(-1))
 			continue
 		}
 		g := guesses[i]
-		h.tw, h.tt, h.logW = tw+g.c, g.sd*g.sd, math.Log(g.width*prior(g.c))
+		h.tw, h.tt, h.logW = float32(tw+g.c), float32(g.sd*g.sd), float32(math.Log(g.width*prior(g.c)))
 	}
 	b.normalize()
 	return b
@@ -91,11 +91,11 @@ func gauss(x, sd float64) float64 { return density(x/sd) / sd }
 // normalize sets the best hypothesis's log weight to 0. It reports whether any
 // is left.
 func (b *bank) normalize() bool {
-	best := math.Inf(-1)
+	best := b.hyp[0].logW
 	for i := range b.hyp {
 		best = max(best, b.hyp[i].logW)
 	}
-	if math.IsInf(best, -1) {
+	if math.IsInf(float64(best), -1) {
 		return false
 	}
 	for i := range b.hyp {
@@ -107,7 +107,7 @@ func (b *bank) normalize() bool {
 }
 
 // belief is what is held of water's boiling point alone, without a line.
-type belief [bankSize]struct{ logW, tw, tt float64 }
+type belief [bankSize]struct{ logW, tw, tt float32 }
 
 // belief returns the bank's, a little widened: the probe never goes back in at
 // quite the same place.
@@ -159,7 +159,7 @@ const surelyWater = 0.8
 // advance runs every line on to time at. Across a gap the pot may have been on
 // the heat or off it, so the way gone is known less the longer it lasts.
 func (b *bank) advance(at float64, m model) {
-	dt := at - b.at
+	dt := float32(at - b.at)
 	if dt <= 0 {
 		return
 	}
@@ -214,18 +214,18 @@ func (b *bank) predicted() (mean, variance float64) {
 	var m mixture
 	for i := range b.hyp {
 		if h := &b.hyp[i]; h.weight != 0 {
-			t := h.predicted() - b.hyp[0].tw // a nearby origin keeps the squares small
-			m.add(h, t, h.vv*h.perV*h.perV+2*h.vt*h.perV+h.tt)
+			t := h.predicted() - float64(b.hyp[0].tw) // a nearby origin keeps the squares small
+			m.add(h, t, float64((h.vv*h.perV+2*h.vt)*h.perV+h.tt))
 		}
 	}
 	mean, variance = m.moments()
-	return mean + b.hyp[0].tw, variance
+	return mean + float64(b.hyp[0].tw), variance
 }
 
 // observe takes an observation at the bank's present time. Its likelihood goes
 // into the evidence only where that will be asked for: it costs as much again.
 func (b *bank) observe(o observation, testify bool) {
-	trust := 0.0
+	trust := float32(0)
 	if b.settled() {
 		trust = bendTrust
 		if o.half > 0 {
@@ -245,7 +245,7 @@ func (b *bank) observe(o observation, testify bool) {
 		return
 	}
 	for i := range b.hyp {
-		b.hyp[i].logW += trust * logL[i]
+		b.hyp[i].logW += trust * float32(logL[i])
 	}
 	b.normalize()
 }
@@ -287,7 +287,7 @@ const (
 func (b *bank) open(factor, spread, floor float64) {
 	b.opened = b.at
 	for i := range b.hyp {
-		b.hyp[i].open(factor, spread, floor)
+		b.hyp[i].open(float32(factor), float32(spread), float32(floor))
 	}
 }
 
@@ -297,11 +297,11 @@ func (b *bank) waterBoils() (tw, sd float64) {
 	var m mixture
 	for i := range b.hyp {
 		if h := &b.hyp[i]; h.weight != 0 {
-			m.add(h, h.tw-b.hyp[0].tw, h.tt)
+			m.add(h, float64(h.tw-b.hyp[0].tw), float64(h.tt))
 		}
 	}
 	d, variance := m.moments()
-	return d + b.hyp[0].tw, math.Sqrt(variance)
+	return d + float64(b.hyp[0].tw), math.Sqrt(variance)
 }
 
 // slope returns the mean slope in °C/s and its standard deviation.
@@ -309,7 +309,7 @@ func (b *bank) slope() (mean, sd float64) {
 	var m mixture
 	for i := range b.hyp {
 		if h := &b.hyp[i]; h.weight != 0 {
-			m.add(h, -h.k*h.perV, h.kk*h.perV*h.perV)
+			m.add(h, float64(-h.k*h.perV), float64(h.kk*h.perV*h.perV))
 		}
 	}
 	mean, variance := m.moments()
@@ -321,7 +321,7 @@ func (b *bank) heat() (mean, sd float64) {
 	var m mixture
 	for i := range b.hyp {
 		if h := &b.hyp[i]; h.weight != 0 {
-			m.add(h, h.k, h.kk)
+			m.add(h, float64(h.k), float64(h.kk))
 		}
 	}
 	mean, variance := m.moments()
