@@ -41,8 +41,7 @@ func (m *melting) feel(s *State, c float64) {
 	if s.cook.phase > Melt {
 		return
 	}
-	top, ok := s.recent.highest(14, 1)
-	if ok && top > dryC && c < top-creamDropC {
+	if s.plunges(c) {
 		m.drops++
 		return
 	}
@@ -74,7 +73,8 @@ const (
 	burntC    = 190.0
 	burnWarnC = 179.1
 	burnBackC = 175.0
-	spoiltC   = 205.0 // black and smoking: McGee, On Food and Cooking, 2004
+	spoiltC   = 205.0           // black and smoking: McGee, On Food and Cooking, 2004
+	creamTime = 5 * time.Second // from the mark to cream in the pot
 )
 
 // watchMelt raises what belongs to the melt.
@@ -98,7 +98,12 @@ func (s *State) watchMelt(a *Advice) {
 		s.alerts.clear(AddCream)
 	}
 
-	dry := melts || c.phase == Wait
+	// Cream that was told and does not go in keeps nothing from burning.
+	dry := melts || c.phase == Wait || c.phase == Cream && s.at-c.creamAt > creamTime
+	if melts && s.blind.on && m.top > dryC {
+		s.hold(a, Burn, s.guessed() >= burnWarnC, false)
+		return
+	}
 	s.hold(a, Burn, dry && s.fresh() && m.now >= burnBackC && s.surelyAt() >= burnWarnC, !dry || m.now < burnBackC)
 }
 

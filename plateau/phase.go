@@ -41,7 +41,8 @@ func (s *State) followMelt() {
 		s.enter(Melt, s.at)
 	}
 	if m.drops >= 2 {
-		s.startCream(s.at)
+		m.drops = 0
+		s.plunged()
 		return
 	}
 	if c.phase == Melt && c.marks.has(MarkMeltStart) && m.top < dryC {
@@ -109,10 +110,6 @@ const highestWater = 102.3 // °C
 // followCream looks for the moment from which the whole pot boils.
 func (s *State) followCream() {
 	c, b := &s.cook, &s.boiling
-	if !c.marks.has(MarkCreamStart) && !c.ended && s.melt.now > s.cream.top-4 && s.at-c.creamAt < 30*time.Second {
-		s.enter(Melt, c.meltAt) // a probe lifted for a moment, not cream
-		return
-	}
 	w, sd := s.water()
 	if b.steady && s.at-max(b.steadyAt, c.creamAt, c.endAt) > 75*time.Second && s.melt.now > w+sureBoilK {
 		s.boil(s.at - 60*time.Second)

@@ -308,6 +308,7 @@ func (s *State) watchProbe(a *Advice) {
 	}
 	lasts := s.at-b.since >= 4*time.Second && b.n >= 3 || b.fault == probe.FaultSilent || b.fault == probe.FaultGone
 	near := b.wet && s.cook.phase < Pulled && float64(s.cfg.Target)-b.c <= alarmBand
+	near = near || s.cook.phase == Melt && s.melt.now > unevenFromC && b.n >= 2
 	if near && !(b.fault == probe.FaultSpike && b.n < 2 && s.clean.dt < 1.6) {
 		lasts = true
 	}

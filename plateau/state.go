@@ -35,6 +35,7 @@ type State struct {
 	cook    cook
 	told    undo
 	melt    melting
+	plunge  plunge
 	cream   creaming
 	lift    lifted
 	off     cooling

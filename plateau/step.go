@@ -98,6 +98,14 @@ func (s *State) measure(in *Input, a *Advice) {
 	if s.clean.moved {
 		s.leap()
 	}
+	if f := s.plunge.judge(s, float64(a.C)); f != probe.FaultNone {
+		s.doubt(f, a)
+		return
+	}
+	if s.belied(float64(a.C)) {
+		s.doubt(probe.FaultUncovered, a)
+		return
+	}
 	s.blind.see(in.At)
 	if s.clean.stir(in.At, float64(a.C), v) {
 		return
@@ -120,6 +128,8 @@ func (s *State) leap() {
 	s.est.gap(s.at)
 	s.recent.clear()
 	switch p := s.cook.phase; {
+	case p == Melt && !s.clean.rose && s.melt.top > dryC:
+		s.plunged()
 	case p != Stall && p != Climb:
 	case s.clean.rose: // it boils on, hotter than it was taken for
 		s.est.restart(s.at)

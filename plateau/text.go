@@ -176,6 +176,9 @@ func burnText(a Advice, u probe.Unit) string {
 	if a.HasNow && a.Now > spoiltC {
 		return "Off the heat and leave it: burnt, " + u.Temp(a.Now, 0) + ", it smokes. Fan on, nobody near. No cream, no water; let it go cold."
 	}
+	if a.Doubt != probe.FaultNone {
+		return "Off the heat, or the tip back in: a guess, the sugar may burn (" + a.Doubt.String() + "). Last " + u.Temp(a.Now, 0) + ". Look at its colour."
+	}
 	t := "Off the heat: the sugar burns at " + u.Temp(burntC, 0) + ", now " + u.Temp(a.Now, 0)
 	if a.HasDark && a.Dark > 0 {
 		t += ", " + strconv.Itoa(int(a.Dark.Seconds())) + " s left"
