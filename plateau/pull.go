@@ -135,9 +135,19 @@ func (s *State) mayBoil() bool {
 	case Wait:
 		return m.first > coldStart && b.steady
 	case Cream:
-		return b.steady && s.at-max(b.steadyAt, s.cook.creamAt) > 20*time.Second
+		return b.steady && s.at-max(b.steadyAt, s.cook.creamAt) > 20*time.Second && !s.pouredLately()
 	}
 	return false
+}
+
+// pouredLately reports whether the pot stood so much hotter within the last
+// minute as only cream cools it. Between two portions it may stand anywhere,
+// also far over its target.
+func (s *State) pouredLately() bool {
+	const cools = 4.0 // K
+	top, _ := s.recent.highest(recentS, 0)
+	now, _ := s.recent.highest(4, 0) // a stirred tip is no portion
+	return top-now > cools
 }
 
 // watchRise raises that this heat will not get there.
