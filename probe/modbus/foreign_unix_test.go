@@ -41,8 +41,8 @@ else:
 // TestForeignServer reads both registers over both kinds of line.
 func TestForeignServer(t *testing.T) {
 	probetest.LeavesNothing(t)
-	python := "/usr/bin/python3" // Debian's python3-pymodbus and python3-serial belong to it
-	if exec.Command(python, "-c", "import pymodbus.payload, serial").Run() != nil {
+	python := "/usr/bin/python3" // Debian's python3-pymodbus, -serial and -serial-asyncio belong to it
+	if exec.Command(python, "-c", "import pymodbus.payload, pymodbus.server, serial").Run() != nil {
 		t.Skip("pymodbus is not installed")
 	}
 	if _, err := exec.LookPath("socat"); err != nil {
