@@ -209,6 +209,10 @@ func (e *estimator) forecast(at time.Duration) (Forecast, Why) {
 
 const silentS = 5.0
 
+// hopeless reports whether the target rather does not come than comes, in
+// which the last answer that none is on its way need not be that sure.
+func (e *estimator) hopeless() bool { return e.answer.sure < noHope }
+
 // seconds returns s, if positive, as a duration.
 func seconds(s float64) time.Duration {
 	return time.Duration(math.Round(max(s, 0)*1e3)) * time.Millisecond
@@ -315,6 +319,7 @@ const (
 	answerShare = 0.01 // or for this share of the time left
 	answerS     = 20.0 // a line is this old before it is asked
 	sureEnough  = 0.65 // probability of any arrival below which there is none to tell
+	noHope      = 0.30 // below which a cook is told that this heat will not do
 	pastK       = 1.0  // K over the target from which there is nothing left to forecast
 	apartSD     = 3.5  // the slope begins to be heard when it is so far from the line's
 	slopeAge    = 45.0 // a line is this old before a slope may contradict it: coming to the boil is no climb

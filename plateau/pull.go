@@ -152,7 +152,7 @@ func (s *State) pouredLately() bool {
 
 // watchRise raises that this heat will not get there.
 func (s *State) watchRise(a *Advice, on bool, gap float64) {
-	stuck := on && a.Why == WhyNotOnItsWay && gap > 0.5
+	stuck := on && a.Why == WhyNotOnItsWay && gap > 0.5 && s.est.hopeless()
 	if !stuck {
 		s.alerts.stuckAt = s.at
 	}
