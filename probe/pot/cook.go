@@ -9,7 +9,7 @@ import (
 // Cook is a scripted cook who decides from what can be seen and heard at a
 // stove: the display, the look of the pot, the clock, and the prompts.
 type Cook struct {
-	Target   probe.Celsius // pulls when the display shows it, if no prompt comes first
+	Target   probe.Celsius // pulls when the display shows 1 °F more, if no prompt comes first
 	LowerAt  probe.Celsius // turns the heat down when the display shows it; 0 waits for the prompt
 	Reaction time.Duration // from seeing or hearing to the hand
 
@@ -56,6 +56,10 @@ func (c *Cook) Hear(word string) {
 
 // Done reports whether the cook has nothing left to do.
 func (c *Cook) Done() bool { return c.stage == finished }
+
+// overshown is how far over the target a display must be, K, before the cook
+// pulls without having been called: a bubble alone shows less.
+const overshown = 1 / 1.8
 
 // Watch shows the cook the pot at one moment. It returns the word of the mark
 // that is pressed now, "" for none.
@@ -127,7 +131,7 @@ func (c *Cook) decide(at time.Duration, r probe.Reading, l Look) string {
 			return "cream-end"
 		}
 	case boilingUp, lowered:
-		if c.heard["pull"] || good && r.C >= c.Target && at > c.since+10*time.Second {
+		if c.heard["pull"] || good && r.C >= c.Target+overshown && at > c.since+10*time.Second {
 			return "pull"
 		}
 		hot := c.LowerAt > 0 && good && l.Boils && r.C >= c.LowerAt
