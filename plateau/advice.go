@@ -119,6 +119,7 @@ type Advice struct {
 	CreamG            float64 // cream that can go in now without the pot dropping below the floor, g
 	HasCream          bool
 	CreamInG          float64       // cream in the pot by the heat that it has taken up, g
+	CreamAll          bool          // by the same all of the recipe's cream is in
 	CreamPlanG        float64       // all that the recipe has, g; 0 when unknown
 	CreamWait         time.Duration // until the next portion, while hold-cream stands
 	Floor             probe.Celsius // the creaming floor now; 0 outside the cream

@@ -87,6 +87,9 @@ func (k *creaming) begin(s *State, at time.Duration) {
 	if c := s.cfg.Batch.CreamC; c > 0 {
 		k.warm = c
 	}
+	if s.plunge.on {
+		k.top, at = max(k.top, s.plunge.top), min(at, s.plunge.at)
+	}
 	k.c, k.lastAt, k.jug = k.top, at, likelyJug
 	k.watts = guessWatts
 	if s.melt.slope > 0.02 {
@@ -95,7 +98,47 @@ func (k *creaming) begin(s *State, at time.Duration) {
 	k.unsure(s)
 	k.margin = k.top - floorMostC
 	k.ahead, k.ok = k.margin, k.seen()
+	k.catchUp(s)
 }
+
+// catchUp makes up the account of a creaming that was told late, or not at all:
+// what has gone in is what takes the pot to where it is.
+func (k *creaming) catchUp(s *State) {
+	now := s.melt.now
+	if s.clean.has && s.plunge.on {
+		now = s.clean.last
+	}
+	dt := max(min((s.at-k.lastAt).Seconds(), longestGap), 2)
+	if !k.ok || k.top-now < creamDropC/2 || now < coldestMix {
+		return
+	}
+	const steps, cuts = 8, 10
+	lo, hi := 0.0, k.planned()
+	found := *k
+	for range cuts {
+		g := (lo + hi) / 2
+		found = *k
+		for range steps {
+			found.run(s, g/steps, dt/steps)
+		}
+		if found.c > now {
+			lo = g
+		} else {
+			hi = g
+		}
+	}
+	*k = found
+	k.lastAt = s.at
+	k.stray(ofCream, unsureLate*k.cream, 1)
+	k.stray(ofPot, unsureLatePot, 1)
+	k.judge(s)
+}
+
+// How far an account that was made up late may be off.
+const (
+	unsureLate    = 0.3 // share of the cream
+	unsureLatePot = 3.0 // K
+)
 
 // seen reports whether the creaming was watched from its beginning.
 func (k *creaming) seen() bool { return k.top > floorMostC-25 }

@@ -57,6 +57,7 @@ const (
 	leastLag   = 0.3  // s: no tip shows the pot at once
 	leastNoise = 0.06 // K
 	unboils    = 1.0  // K that a boiling pot may be found cooler by and still boil
+	overPlan   = 1.1  // times what the recipe has, that may be in by the account
 	longestGap = 60.0 // s of silence that are made good
 )
 
@@ -190,7 +191,7 @@ func (k *creaming) settle(s *State, dc, g float64) {
 	k.c = clamp(k.c+dc, 0, 300)
 	most := 1e6
 	if k.most > 0 {
-		most = k.most
+		most = overPlan*k.most + 15 // a scale is rough, and so is this account
 	}
 	g = clamp(k.cream+g, 0, most) - k.cream
 	k.cream += g
@@ -206,7 +207,7 @@ func (k *creaming) settle(s *State, dc, g float64) {
 // more than was offered, unless more is seen to go in.
 func (k *creaming) pouring(dt float64) float64 {
 	left := k.offer.from + k.offer.g - k.cream
-	if left < -k.offer.overrun() {
+	if left < -k.offer.overrun() || k.offer.all {
 		return k.flow * dt
 	}
 	return clamp(left, 0, k.flow*dt)
@@ -215,7 +216,7 @@ func (k *creaming) pouring(dt float64) float64 {
 // due reports whether cream is to go in now.
 func (k *creaming) due(s *State) bool {
 	o := &k.offer
-	return o.open && (k.cream < o.from+o.g || s.at-o.at < 3*time.Second)
+	return o.open && (o.all || k.cream < o.from+o.g || s.at-o.at < 3*time.Second)
 }
 
 // cools is how much colder a gram of cream makes the pot now, K/g.

@@ -29,7 +29,7 @@ func TestCream_powerFromTheRecovery(t *testing.T) {
 		told(MarkCrystalsGone)
 		told(MarkCreamStart)
 		first, top := s.cream.watts, s.cream.top
-		for jug := p.JugG(); p.JugG() > 0; {
+		for jug := p.JugG(); p.JugG() > 0 && !s.cream.offer.all; {
 			o := s.cream.offer
 			if in := jug - p.JugG(); o.open && in < o.from+o.g {
 				p.Told("cream-start")

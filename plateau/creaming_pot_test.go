@@ -28,6 +28,7 @@ type jug struct {
 	offers          int           // portions offered
 	soonest         time.Duration // from one offer to the next
 	missed          time.Duration // furthest that a wait was told wrong
+	beyond          float64       // g offered over what was still to come by what the screen said
 }
 
 func (j *jug) String() string {
@@ -70,7 +71,7 @@ func (j *jug) run() {
 	s, a := plateau.Step(s, plateau.Input{Kind: plateau.Marked, At: start, Mark: plateau.MarkCreamStart})
 	may, poured, begins := a.CreamG, 0.0, start // of the portion that was offered
 	pouring, held, heldSince := false, false, time.Duration(0)
-	offered, wait := start, time.Duration(0)
+	offered, spooned, wait := start, start, time.Duration(0)
 	j.soonest = time.Hour
 	for n := 1; p.JugG() > 0; n++ {
 		at := start + time.Duration(n)*100*time.Millisecond
@@ -99,11 +100,18 @@ func (j *jug) run() {
 				}
 				j.offers++
 				j.soonest, offered = min(j.soonest, at-offered), at
+				j.beyond = max(j.beyond, a.CreamG-(a.CreamPlanG-a.CreamInG))
 				may, poured, begins = a.CreamG, 0, at
 				if j.rough {
 					may *= 0.8 + 0.1*float64(j.offers*7%4)
 					begins += time.Duration(500+j.offers*977%2000) * time.Millisecond
 				}
+			}
+			if a.CreamAll && poured >= may && at-spooned > 3*time.Second { // and it is not: by the spoon
+				if may = 15; p.JugG() < 20 {
+					may = p.JugG() // the last of it
+				}
+				poured, begins, spooned = 0, at, at
 			}
 			if now := a.Standing.Has(plateau.HoldCream); now != held {
 				held, heldSince, wait = now, at, a.CreamWait
@@ -193,6 +201,9 @@ func TestCream_heeded(t *testing.T) {
 		}
 		if j.soonest < 4*time.Second {
 			t.Errorf("%d: %v: two portions offered within %v", n, &j, j.soonest)
+		}
+		if j.beyond > 0.1 {
+			t.Errorf("%d: %v: offered %.0f g more than was still to come", n, &j, j.beyond)
 		}
 		if j.missed > 10*time.Second {
 			t.Errorf("%d: %v: a wait told wrong by %v", n, &j, j.missed)

@@ -84,7 +84,7 @@ func (s *State) plunged() {
 	*p = plunge{on: true, top: top, rose: s.boiling.melted, at: s.at - 3*time.Second,
 		from: s.melt.now, since: s.at, low: s.clean.last, lowAt: s.at}
 	if p.air = !s.creamy(); !p.air {
-		s.startCream(s.at)
+		s.startCream(p.at)
 	}
 }
 
@@ -131,9 +131,9 @@ func (p *plunge) look(s *State, c, slope float64) {
 	if p.cream = p.cream || p.climbs(s, c) || halts && old > airAfter; p.cream {
 		if p.air {
 			p.air = false
+			s.startCream(s.at)
 			s.clean.reset()
 			s.recent.clear()
-			s.startCream(s.at)
 		}
 		return
 	}

@@ -2,12 +2,14 @@ package plateau_test
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 	"time"
 
 	"boildown/plateau"
 	"boildown/probe"
+	"boildown/syrup"
 )
 
 // TestBurn_leavesTimeToAct heats dry sugar at all the rates of a kitchen, with
@@ -135,6 +137,65 @@ func TestMelt_unevenly(t *testing.T) {
 		}
 		if got := plateau.Swirl.Text(a, probe.UnitF); strings.Contains(got, "start over wet") != tc.want {
 			t.Errorf("%s: says %q", tc.name, got)
+		}
+	}
+}
+
+// TestCream_toldLate has half of the cream poured before anybody tells of it:
+// the account makes up for it, and says to wait before it offers more.
+func TestCream_toldLate(t *testing.T) {
+	for _, ago := range []time.Duration{0, 12 * time.Second} {
+		cfg := dipping()
+		cfg.Batch = plateau.Batch{Melt: syrup.Mix{Solutes: 400}, Cream: syrup.Cream(36.1).Mix(480), PotJK: 500, CreamC: 5}
+		k := newKitchen(cfg)
+		k.creamC = 5
+		k.mark(plateau.MarkMeltStart)
+		k.run(3000, func(plateau.Advice) bool { return k.c >= 150 })
+		k.mark(plateau.MarkLookClumps)
+		k.run(3000, func(plateau.Advice) bool { return k.c >= 172 })
+		k.pending, k.pour = 330, 30
+		k.run(12, nil)
+		a := k.tell(plateau.Input{Kind: plateau.Marked, Mark: plateau.MarkCreamStart, Ago: ago})
+		if !a.Began.Has(plateau.HoldCream) || a.Began.Has(plateau.AddCream) {
+			t.Errorf("told %v late, with 330 g in and the pot at %.0f °C: hold %v, add %v", ago, k.c, a.Began.Has(plateau.HoldCream), a.Began.Has(plateau.AddCream))
+		}
+		if off := a.CreamInG - 330; math.Abs(off) > 0.25*330 {
+			t.Errorf("told %v late: %.0f g in by the account, want some 330", ago, a.CreamInG)
+		}
+	}
+}
+
+// TestCream_allIn pours all of it: the screen offers nothing more, and asks.
+func TestCream_allIn(t *testing.T) {
+	cfg := dipping()
+	cfg.Batch = plateau.Batch{Melt: syrup.Mix{Solutes: 400}, Cream: syrup.Cream(36.1).Mix(480), PotJK: 500, CreamC: 60}
+	k := newKitchen(cfg)
+	k.mark(plateau.MarkMeltStart)
+	k.run(3000, func(plateau.Advice) bool { return k.c >= 172 })
+	k.mark(plateau.MarkCrystalsGone)
+	k.pour = 8
+	k.mark(plateau.MarkCreamStart)
+	left, asked := 480.0, false
+	k.run(600, func(a plateau.Advice) bool {
+		if a.Began.Has(plateau.AddCream) && !a.CreamAll {
+			g := min(a.CreamG, left)
+			k.pending, left = g, left-g
+		}
+		asked = asked || a.CreamAll && a.Began.Has(plateau.AddCream)
+		return asked
+	})
+	a := k.last()
+	if text := plateau.AddCream.Text(a, probe.UnitF); !asked || a.CreamG != 0 || !strings.Contains(text, "mark the last cream") {
+		t.Errorf("all asked for: %v, offered %.0f g, %.0f of %.0f g in: %q", asked, a.CreamG, a.CreamInG, a.CreamPlanG, text)
+	}
+	if left > 40 {
+		t.Errorf("asked with %.0f g still in the jug", left)
+	}
+	from := len(k.rows)
+	k.run(10, nil)
+	for _, r := range k.rows[from:] {
+		if r.a.Began.Has(plateau.AddCream) {
+			t.Errorf("asked again at %v", r.at)
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 // bears one that is worth lifting the jug for.
 type portion struct {
 	open   bool
+	all    bool          // by the account all of it is in: nothing is offered, the cook is asked
 	g      float64       // what can go in, g
 	from   float64       // g in the pot when it was offered
 	at     time.Duration // when
@@ -95,10 +96,14 @@ func (s *State) pace(a *Advice, in bool) {
 		if s.cook.phase != Melt {
 			s.alerts.clear(AddCream)
 		}
-	case !o.open && !holds:
+	case !o.open && !holds && k.bears():
 		s.offerCream(a)
-	case o.open && s.spilt():
+	case !o.open && !holds, o.open && s.spilt():
 		s.holdCream(a)
+	case o.open && o.all:
+		if k.rest() > 2*k.worth() {
+			s.offerCream(a) // it was not all, after all
+		}
 	case o.open && s.isIn():
 		s.poured()
 		if k.room >= k.worth() && s.at-o.at >= paced {
@@ -127,7 +132,7 @@ func (s *State) spilt() bool {
 	if s.at-o.at < span(o.g/quickJug) {
 		return false // no jug has poured the portion yet
 	}
-	return k.ahead < holdMargin || k.gone() > o.g+o.overrun()
+	return k.ahead < holdMargin || k.gone() > o.g+o.overrun() && !o.all
 }
 
 // isIn reports whether the portion is in the pot, or as good as in: cream has
@@ -171,8 +176,10 @@ func (s *State) offerCream(a *Advice) {
 	k := &s.cream
 	s.alerts.clear(HoldCream)
 	s.alerts.clear(AddCream)
-	k.offer = portion{open: true, g: s.portion(), from: k.cream, at: s.at, flowed: s.at}
-	k.flow = k.jug
+	k.offer = portion{open: true, all: k.rest() < leastPortion, g: s.portion(), from: k.cream, at: s.at, flowed: s.at}
+	if k.flow = k.jug; k.offer.all {
+		k.flow = 0
+	}
 	for i := range ofAll {
 		k.spread[i][ofFlow], k.spread[ofFlow][i] = 0, 0
 	}
@@ -180,9 +187,24 @@ func (s *State) offerCream(a *Advice) {
 	s.raise(a, AddCream)
 }
 
-// portion is the cream that is offered now, g.
+// rest is how much of the recipe's cream is still to come by the account, g;
+// without end where no recipe says.
+func (k *creaming) rest() float64 {
+	if k.most == 0 {
+		return math.Inf(1)
+	}
+	return max(k.most-k.cream, 0)
+}
+
+// portion is the cream that is offered now, g: no more than there is, and
+// nothing where all is in.
 func (s *State) portion() float64 {
-	most := foams * s.cream.planned()
+	k := &s.cream
+	rest := k.rest()
+	if rest < leastPortion {
+		return 0
+	}
+	most := min(foams*k.planned(), rest)
 	return max(min(s.largest(most), most), leastPortion)
 }
 

@@ -36,6 +36,10 @@ func (s *State) report(a *Advice) {
 	if c.phase == Cream {
 		a.Floor = probe.Celsius(min(s.cream.boils-floorUnder, floorMostC))
 		a.CreamInG, a.CreamPlanG = s.cream.cream, s.cream.most
+		if s.cream.most > 0 {
+			a.CreamInG = min(a.CreamInG, s.cream.most)
+		}
+		a.CreamAll = s.cream.offer.open && s.cream.offer.all
 	}
 	a.Dark, a.HasDark = s.untilDark()
 	a.Uneven = s.unevenly()

@@ -55,10 +55,13 @@ var texts = [promptCount]func(Advice, probe.Unit) string{
 // addCreamText says how much can go in now: all of it poured at once leaves
 // the pot above its floor.
 func addCreamText(a Advice, u probe.Unit) string {
+	if a.CreamAll {
+		return "Jug empty? Then mark the last cream: by the heat it took, all is in. If not, pour on by the spoon. Arm's length: steam."
+	}
 	t := "Add warm cream a little at a time: "
 	switch rest := a.CreamPlanG - a.CreamInG; {
 	case !a.HasCream || a.CreamG < 1:
-	case a.CreamPlanG > 0 && a.CreamG > rest:
+	case a.CreamPlanG > 0 && a.CreamG > rest-leastPortion:
 		t = "Pour the rest of the cream, slowly: "
 	default:
 		t = "Pour " + Spoons(a.CreamG) + " of cream, then wait: "

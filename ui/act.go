@@ -70,6 +70,9 @@ func actFor(a plateau.Advice) act {
 		}
 		if s.prompt == plateau.AddCream && a.Phase == plateau.Cream { // the first has been told
 			s.mark, s.space = plateau.MarkCreamEnd, phaseActs[plateau.Cream].space
+			if a.CreamAll {
+				s.shout, s.brief = "ALL IN?", ""
+			}
 		}
 		s.has = true
 		if !a.Quiet.Has(s.prompt) {

@@ -234,7 +234,7 @@ func (sc *scene) pouring(cv *canvas, x, y, w int, p plan) {
 	all, h := creamLines(a), p.hero
 	head := "cream that can go in now"
 	fig, unit, _ := strings.Cut(plateau.Spoons(a.CreamG), " ")
-	if a.CreamG < 1 {
+	if a.CreamG < 1 && !a.CreamAll {
 		head = "no cream for about"
 		fig, unit, _ = strings.Cut(long(a.CreamWait), " ")
 	}
@@ -256,6 +256,8 @@ func creamLines(a plateau.Advice) []string {
 	}
 	out := []string{"cream now: " + plateau.Spoons(a.CreamG)}
 	switch {
+	case a.CreamAll:
+		out[0] = "all of it is in, by the heat it took"
 	case a.CreamG < 1 && a.CreamWait > 0:
 		out[0] = "no cream for about " + long(a.CreamWait)
 	case a.CreamG < 1:

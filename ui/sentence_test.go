@@ -25,6 +25,7 @@ func TestSentences_fitTheSmallScreen(t *testing.T) {
 	}
 	with(func(a *plateau.Advice) { a.Uneven = true })
 	with(func(a *plateau.Advice) { a.Phase, a.CreamInG = plateau.Cream, 400 })
+	with(func(a *plateau.Advice) { a.Phase, a.CreamInG, a.CreamAll = plateau.Cream, 478, true })
 	for _, over := range []probe.Delta{1, 3, 8, 30} {
 		with(func(a *plateau.Advice) { a.Now = a.Target + probe.Celsius(over) })
 	}
