@@ -86,6 +86,10 @@ type Forecast struct {
 	Guess          bool // readings have stopped and the last forecast runs on
 }
 
+// Open reports whether the late end of the interval is further off than can be
+// foreseen: the target may not come at all.
+func (f Forecast) Open() bool { return f.High > 2*time.Hour }
+
 // Ok reports whether there is a forecast.
 func (f Forecast) Ok() bool { return f.By != NoMethod }
 

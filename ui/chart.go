@@ -104,7 +104,7 @@ func (ch *chart) window() (from, to time.Duration) {
 // ahead is how much of the future the chart shows.
 func (ch *chart) ahead() time.Duration {
 	if f := ch.advice.Forecast; f.Ok() {
-		return min(f.High, 3*time.Hour) + 20*time.Second
+		return latest(f) + 20*time.Second
 	}
 	return 0
 }

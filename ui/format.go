@@ -68,16 +68,21 @@ func rising(slope float64, u probe.Unit) string {
 // outwards, and in seconds only when minutes would say nothing.
 type remaining struct {
 	low, high, likely string
+	open              bool   // nobody knows how late it may be
 	unit              string // "min" or "sec"
 	long              string // the unit in full
 }
 
 func remainingOf(f plateau.Forecast) remaining {
 	step, per, unit, long := time.Minute, time.Minute, "min", "minutes"
+	latest := f.High
+	if f.Open() {
+		latest = f.ETA
+	}
 	switch {
-	case f.High < 100*time.Second:
+	case latest < 100*time.Second:
 		step, per, unit, long = 5*time.Second, time.Second, "sec", "seconds"
-	case f.High < 5*time.Minute:
+	case latest < 5*time.Minute:
 		step = 30 * time.Second
 	}
 	n := func(d time.Duration) string {
@@ -91,14 +96,27 @@ func remainingOf(f plateau.Forecast) remaining {
 		low:    n(max(f.Low, 0).Truncate(step)),
 		high:   n((max(f.High, 0) + step - 1).Truncate(step)),
 		likely: n(max(f.ETA, 0).Round(step)),
+		open:   f.Open(),
 		unit:   unit, long: long,
 	}
 }
 
-// figures is the interval for the large letters: "11-18", or "5" when both
-// ends round to the same.
+// latest is how far ahead a forecast is drawn: to its late end, or well past the
+// likeliest moment where that is open.
+func latest(f plateau.Forecast) time.Duration {
+	if f.Open() {
+		return min(3*f.ETA, 3*time.Hour)
+	}
+	return f.High
+}
+
+// figures is the interval for the large letters: "11-18", "5" when both ends
+// round to the same, "11+" when it is open.
 func (r remaining) figures() string {
-	if r.low == r.high {
+	switch {
+	case r.open:
+		return r.low + "+"
+	case r.low == r.high:
 		return r.low
 	}
 	return r.low + "-" + r.high
@@ -106,7 +124,10 @@ func (r remaining) figures() string {
 
 // words is the interval as a sentence says it.
 func (r remaining) words() string {
-	if r.low == r.high {
+	switch {
+	case r.open:
+		return r.low + " or more " + r.long
+	case r.low == r.high:
 		return "about " + r.high + " " + r.long
 	}
 	return r.low + " to " + r.high + " " + r.long

@@ -162,7 +162,7 @@ func (sc *scene) toGo() string {
 // spreadBar draws a forecast on a line of time that starts now: the interval
 // shaded, the likeliest moment solid, the far end named.
 func (sc *scene) spreadBar(cv *canvas, x, y, w int, f plateau.Forecast) {
-	span := niceSpan(f.High)
+	span := niceSpan(latest(f))
 	begin, end := "now ", " "+long(span)
 	n := min(w-len(begin)-len(end), 48)
 	if n < 8 {

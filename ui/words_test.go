@@ -23,6 +23,8 @@ func TestRemaining(t *testing.T) {
 		{3 * time.Second, 4 * time.Second, 5 * time.Second, "0-5", "sec"},
 		{95 * time.Second, 97 * time.Second, 99 * time.Second, "95-100", "sec"},
 		{-time.Second, -time.Second, 2 * time.Hour, "0-120", "min"},
+		{11 * time.Second, 16 * time.Second, 3*time.Hour - 6*time.Second, "10+", "sec"},
+		{20 * time.Minute, 50 * time.Minute, 3 * time.Hour, "20+", "min"},
 	} {
 		r := remainingOf(plateau.Forecast{Low: c.low, ETA: c.eta, High: c.high, By: plateau.BySlope})
 		if r.figures() != c.figures || r.unit != c.unit {

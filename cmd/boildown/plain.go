@@ -70,7 +70,11 @@ func reading(a plateau.Advice, u probe.Unit) string {
 	words += ", " + a.Phase.String()
 	switch f := a.Forecast; {
 	case f.Ok():
-		words += fmt.Sprintf(", %s in %s (%s to %s)", u.Temp(a.Target, 0), clockTime(f.ETA), clockTime(f.Low), clockTime(f.High))
+		latest := "to " + clockTime(f.High)
+		if f.Open() {
+			latest = "or more"
+		}
+		words += fmt.Sprintf(", %s in %s (%s %s)", u.Temp(a.Target, 0), clockTime(f.ETA), clockTime(f.Low), latest)
 		if f.Guess {
 			words += " guessed"
 		}
