@@ -42,6 +42,7 @@ type cleaner struct {
 	doubtAt    time.Duration
 	doubtStep  float64 // and how far it lay from the doubted one before
 	doubtUp    bool    // and whether above it
+	doubtSame  bool    // both lay on the same side of the last used one
 	torn       bool    // the run of doubts began with a step that no probe can make
 	settledC   float64 // where doubted readings have stayed within 1 °C
 	settledAt  time.Duration
@@ -311,6 +312,7 @@ func (k *cleaner) suspect(at time.Duration, c float64) {
 	}
 	k.doubts = min(k.doubts+1, 1<<20)
 	k.doubtStep, k.doubtUp = math.Abs(c-k.doubtC), c > k.doubtC
+	k.doubtSame = k.doubts > 1 && (c > k.last) == (k.doubtC > k.last)
 	k.doubtC, k.doubtAt = c, at
 }
 
@@ -321,7 +323,7 @@ func (k *cleaner) confirmed(at time.Duration, c float64, v view) bool {
 	switch v.mode {
 	case freely, dryly, creamed:
 		onward := k.doubtStep < 10 || k.doubtUp == (c > k.last)
-		return k.doubts >= 2 && onward && (c > 60 || k.doubts >= 3)
+		return k.doubts >= 2 && k.doubtSame && onward && (c > 60 || k.doubts >= 3)
 	case boiled:
 		return lasted > 25*time.Second && stayed > 8*time.Second && c > 60 && !k.holds(at, c, v)
 	default:

@@ -82,3 +82,23 @@ func TestClean_stirringIsNoFault(t *testing.T) {
 		t.Errorf("pulled %+.2f °F off the target after a stirring", off)
 	}
 }
+
+// TestClean_wildToBothSides throws two wild readings at a melt, one on each side
+// of it: two doubts that do not bear each other out.
+func TestClean_wildToBothSides(t *testing.T) {
+	for _, wild := range [][2]float64{{-40, 60}, {60, -60}, {-60, 45}} {
+		k := newKitchen(dipping())
+		k.every = 0.5
+		k.run(3000, func(plateau.Advice) bool { return k.c >= 126 })
+		k.t = float64(int(k.t)) + 1 // on a reading's moment
+		for _, away := range wild {
+			if a := k.raw(k.shown + away); a.Fault == probe.FaultNone || a.Began != 0 && !a.Began.Has(plateau.ProbeFault) {
+				t.Errorf("%v: %.0f °C away is taken for the melt: fault %q, prompts %b", wild, away, a.Fault, a.Began)
+			}
+		}
+		k.run(20, nil)
+		if a := k.last(); a.Phase != plateau.Melt || a.Fault != probe.FaultNone {
+			t.Errorf("%v: then it is %v, fault %q", wild, a.Phase, a.Fault)
+		}
+	}
+}

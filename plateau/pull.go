@@ -140,14 +140,14 @@ func (s *State) mayBoil() bool {
 	return false
 }
 
-// pouredLately reports whether the pot stood so much hotter within the last
-// minute as only cream cools it. Between two portions it may stand anywhere,
-// also far over its target.
+// pouredLately reports whether the pot stood hotter within the last minute, as
+// one on its way to the target never does: cream went in. Between two portions
+// a pot may stand anywhere, also far over its target.
 func (s *State) pouredLately() bool {
-	const cools = 4.0 // K
+	const cools = 1.5 // K, by 60 g in 2 kg
 	top, _ := s.recent.highest(recentS, 0)
 	now, _ := s.recent.highest(4, 0) // a stirred tip is no portion
-	return top-now > cools
+	return top-now > cools+4*min(s.clean.noise, 1)
 }
 
 // watchRise raises that this heat will not get there.
