@@ -105,7 +105,7 @@ func (r *reach) collect(s *State, k *bend, from int64) (dips bool) {
 
 // take takes one second.
 func (r *reach) take(s *State, b *secondMean, sec float64) {
-	at, c := sec+float64(b.t), float64(b.c)
+	at, c := sec+b.t(), float64(b.c)
 	if r.n == 0 {
 		r.from, r.base = at, c
 	}

@@ -58,8 +58,8 @@ func (s *cusum) doubt() {
 // and their offset kept and the heat let go.
 type change struct {
 	at             float64 // s
-	factor, spread float64 // what the heat becomes, relative to before
-	floor          float64 // and by how much it is uncertain at least, per second
+	factor, spread float32 // what the heat becomes, relative to before
+	floor          float32 // and by how much it is uncertain at least, per second
 }
 
 // changes are those that the line's delayed copy has not passed yet, in order

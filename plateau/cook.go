@@ -10,24 +10,23 @@ import (
 // cook is how far the batch has come and what was told about it: all that a
 // mark can change, and so all that an undo restores.
 type cook struct {
-	phase Phase
-	since time.Duration // when the phase began
-
-	marks   marks // told since the batch began
-	look    Mark  // the melt as last looked at, NoMark before the first look
-	looked  time.Duration
+	since   time.Duration // when the phase began
+	looked  time.Duration // the melt was last looked at
 	meltAt  time.Duration // the melt began
 	creamAt time.Duration // the first cream of this creaming
 	endAt   time.Duration // its last cream
 	heatAt  time.Duration // the heat was last turned by the cook
-	heatDir int
 	onAt    time.Duration // the pot last went on the heat
 	pullAt  time.Duration // the pot left the heat
+	boilAt  time.Duration // the whole pot came to the boil
 
+	marks    marks // told since the batch began
+	phase    Phase
+	look     Mark // the melt as last looked at, NoMark before the first look
+	heatDir  int8 // how the heat was last turned: −1 down, +1 up
 	sugar    bool // it is known that sugar is dissolved in the pot
 	ended    bool // the last cream was told to be in
 	boils    bool // the whole pot boils after the last cream
-	boilAt   time.Duration
 	rewarmed bool // back on the heat and not yet boiling again
 }
 
@@ -42,8 +41,8 @@ const undoDepth = 6
 // undo keeps the cook as it was before each of the last marks.
 type undo struct {
 	was  [undoDepth]cook
-	next int // where the next one goes
-	n    int // how many there are
+	next int8 // where the next one goes
+	n    int8 // how many there are
 }
 
 func (u *undo) push(c cook) {
@@ -113,7 +112,7 @@ func (s *State) undo() {
 	now := s.cook
 	s.cook = was
 	if now.heatAt != was.heatAt && now.heatDir != 0 {
-		s.est.heatChanged(s.at, -now.heatDir)
+		s.est.heatChanged(s.at, -int(now.heatDir))
 	}
 	if now.boils != was.boils || now.phase != was.phase {
 		s.est.restart(s.at)
@@ -182,7 +181,7 @@ func (s *State) unboil(at time.Duration) {
 }
 
 func (s *State) turnHeat(at time.Duration, dir int) {
-	s.cook.heatAt, s.cook.heatDir = at, dir
+	s.cook.heatAt, s.cook.heatDir = at, int8(dir)
 	s.heldSlope = 0
 	s.est.heatChanged(at, dir)
 }

@@ -36,7 +36,7 @@ func (k *cooling) begin(at time.Duration, r *recent) {
 	for i := r.n - 1; i >= 0; i-- {
 		sec := r.head - i
 		if b := &r.bins[sec&recentMask]; b.n > 0 && time.Duration(sec)*time.Second > at {
-			k.add(time.Duration((float64(sec)+float64(b.t))*1e9), float64(b.c))
+			k.add(time.Duration((float64(sec)+b.t())*1e9), float64(b.c))
 		}
 	}
 }

@@ -163,8 +163,8 @@ func (e *estimator) beginAt(at, heat, spread float64) {
 	level := e.ring.median(first, at+beginS/2)
 	e.noise.anew()
 	for i := first; i < e.ring.n; i++ {
+		e.ring.take(i)
 		p := e.ring.at(i)
-		p.take()
 		e.noise.mean(p.at, float64(p.c))
 	}
 	line := e.belief.bank()

@@ -32,26 +32,12 @@ func (b *bin) add(t, c float64) (full bin, done bool) {
 	return full, done
 }
 
-// point is a bin at rest: its mean, and the half-width of the interval that a
-// probe with coarse steps leaves open.
+// point is a bin's mean, and the half-width of the interval that a probe with
+// coarse steps leaves open.
 type point struct {
 	at      float64 // s, the probe's lag taken off
-	c, half float32 // °C, K; half is −1−half where the point is left out of the line
-}
-
-func (p *point) stray() bool { return p.half < 0 }
-
-// leave leaves the point out of the line; take takes it in again.
-func (p *point) leave() {
-	if !p.stray() {
-		p.half = -1 - p.half
-	}
-}
-
-func (p *point) take() {
-	if p.stray() {
-		p.half = -1 - p.half
-	}
+	c, half float32 // °C, K
+	stray   bool    // it is left out of the line
 }
 
 // ringSize points are kept: a minute and a half at one reading a second or more.
@@ -60,24 +46,64 @@ const ringSize = 100
 // ring is the last points, oldest first.
 type ring struct {
 	first, n int
-	p        [ringSize]point
+	p        [ringSize]resting
 }
 
+// resting is a point as it is kept: small, since there are many.
+type resting struct {
+	at      int32   // 1/64 s: finer than a reading's time is known
+	c, half float32 // half is −1−half for a stray
+}
+
+const perSecond = 64
+
+// push takes a point in, in place of the oldest where there are enough.
 func (r *ring) push(p point) {
+	next := resting{int32(math.Round(p.at * perSecond)), p.c, p.half}
 	if r.n == ringSize {
-		r.p[r.first] = p
-		r.first = (r.first + 1) % ringSize
+		r.p[r.first] = next
+		if r.first++; r.first == ringSize {
+			r.first = 0
+		}
 		return
 	}
-	r.p[(r.first+r.n)%ringSize] = p
 	r.n++
+	*r.place(r.n - 1) = next
+}
+
+// place returns where the i-th oldest point is kept.
+func (r *ring) place(i int) *resting {
+	if i += r.first; i >= ringSize {
+		i -= ringSize
+	}
+	return &r.p[i]
 }
 
 // at returns the i-th oldest point.
-func (r *ring) at(i int) *point { return &r.p[(r.first+i)%ringSize] }
+func (r *ring) at(i int) point {
+	p := r.place(i)
+	at := float64(p.at) / perSecond
+	if p.half < 0 {
+		return point{at, p.c, -1 - p.half, true}
+	}
+	return point{at, p.c, p.half, false}
+}
 
 // last returns the newest point.
-func (r *ring) last() *point { return r.at(r.n - 1) }
+func (r *ring) last() point { return r.at(r.n - 1) }
+
+// leave leaves the i-th oldest point out of the line; take takes it in again.
+func (r *ring) leave(i int) {
+	if p := r.place(i); p.half >= 0 {
+		p.half = -1 - p.half
+	}
+}
+
+func (r *ring) take(i int) {
+	if p := r.place(i); p.half < 0 {
+		p.half = -1 - p.half
+	}
+}
 
 // after returns the index of the first point later than at.
 func (r *ring) after(at float64) int {

@@ -11,15 +11,15 @@ func (e *estimator) take(b bin) {
 	}
 	e.meter.add(at, mean)
 	e.noise.mean(at, mean)
-	p := point{at: at, c: float32(mean), half: float32(half)}
-	e.ring.push(p)
+	e.ring.push(point{at: at, c: float32(mean), half: float32(half)})
+	p := e.ring.last()
 	e.looked = false
 	e.fresh = e.fresh && e.strays == 0 && at-e.answeredAt < e.lasts()
 	if e.waiting {
 		e.begin(at)
 		return
 	}
-	if e.line.running && at > e.line.at {
+	if e.line.running && p.at > e.line.at {
 		e.follow(p)
 	}
 }
@@ -62,7 +62,7 @@ func (e *estimator) follow(p point) {
 		e.recover = p.at + recoverLags*e.lag + 1
 	}
 	if p.at < e.recover {
-		e.ring.last().leave()
+		e.ring.leave(e.ring.n - 1)
 		return
 	}
 	e.line.observe(o, e.rival.since > 0)
@@ -101,7 +101,7 @@ func (e *estimator) rerun(c *changes, m model) bank {
 // through draws a line on through the points from the i-th oldest.
 func (e *estimator) through(line *bank, i int, c *changes, m model) {
 	for ; i < e.ring.n; i++ {
-		e.pass(line, *e.ring.at(i), c, m)
+		e.pass(line, e.ring.at(i), c, m)
 	}
 }
 
@@ -109,7 +109,7 @@ func (e *estimator) through(line *bank, i int, c *changes, m model) {
 func (e *estimator) pass(b *bank, p point, c *changes, m model) {
 	c.turn(b, p.at, m)
 	b.advance(p.at, m)
-	if !p.stray() {
+	if !p.stray {
 		b.observe(e.observation(p), true)
 	}
 }
@@ -134,7 +134,7 @@ const delayS = 90.0
 func (e *estimator) trail(m model) {
 	until := e.line.at - delayS
 	for i := e.ring.after(e.delayed.at); i < e.ring.n; i++ {
-		p := *e.ring.at(i)
+		p := e.ring.at(i)
 		if p.at > until && i > 1 { // the ring's oldest points are about to be lost
 			return
 		}

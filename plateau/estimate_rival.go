@@ -112,7 +112,7 @@ func (e *estimator) trial(at float64, dir int) trial {
 func (e *estimator) branch(trials []trial, m model) bank {
 	line := e.delayed
 	for i := e.ring.after(line.at); i < e.ring.n; i++ {
-		p := *e.ring.at(i)
+		p := e.ring.at(i)
 		for k := range trials {
 			if t := &trials[k]; !t.met && t.at >= line.at && t.at <= p.at {
 				t.line, t.from, t.met = line, i, true

@@ -22,7 +22,7 @@ func astray(r float64, o observation, lineVariance float64) bool {
 // turned far enough for a quiet probe to show it at once, or the pot has
 // jumped, and the line begins anew.
 func (e *estimator) stray(p point, r float64) {
-	e.ring.last().leave()
+	e.ring.leave(e.ring.n - 1)
 	if e.strays == 0 || e.strayDown != (r < 0) {
 		e.strayed, e.strayDown, e.strayC = p.at, r < 0, float64(p.c)-r
 		e.takeBack(strayLead)
@@ -87,11 +87,11 @@ func (e *estimator) turned(r float64) bool {
 	first := e.ring.after(max(e.strayed-strayLead-0.5, e.delayed.at))
 	without := e.rerun(&e.changes, m).evidence // with the noise as it is known now
 	for i := first; i < e.ring.n; i++ {
-		e.ring.at(i).take()
+		e.ring.take(i)
 	}
 	tried := e.changes
 	turn := unmarked(e.strayed-leadS, int(math.Copysign(1, r)))
-	turn.floor = e.heat // enough to be seen at once
+	turn.floor = float32(e.heat) // enough to be seen at once
 	tried.insert(turn)
 	line := e.rerun(&tried, m)
 	mean, variance := line.predicted()
@@ -100,7 +100,7 @@ func (e *estimator) turned(r float64) bool {
 	fits := (line.evidence-without)/float64(e.ring.n-first) + math.Log(sd)
 	if math.Abs(float64(p.c)-mean)-float64(p.half) > turnedSD*sd || fits < turnedFits {
 		for i := first; i < e.ring.n; i++ {
-			e.ring.at(i).leave()
+			e.ring.leave(i)
 		}
 		return false
 	}
@@ -115,8 +115,8 @@ func (e *estimator) turned(r float64) bool {
 // takeBack draws the line again without its last n points.
 func (e *estimator) takeBack(n int) {
 	for i := max(e.ring.n-1-n, 0); i < e.ring.n; i++ {
-		if p := e.ring.at(i); p.at > e.delayed.at {
-			p.leave()
+		if e.ring.at(i).at > e.delayed.at {
+			e.ring.leave(i)
 		}
 	}
 	at := e.line.at

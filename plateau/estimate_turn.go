@@ -59,7 +59,7 @@ func (e *estimator) knee() bool {
 	var early, late leastSquares
 	for i := e.ring.after(e.beganAt - 0.01); i < e.ring.n; i++ {
 		p := e.ring.at(i)
-		if p.stray() {
+		if p.stray {
 			continue
 		}
 		if p.at > e.line.at-kneeS {

@@ -371,7 +371,7 @@ func TestSeldomReadProbeMissesNothing(t *testing.T) {
 	s.run(&e, 240, nil)
 	left := 0
 	for i := range e.ring.n {
-		if e.ring.at(i).stray() {
+		if e.ring.at(i).stray {
 			left++
 		}
 	}

@@ -284,10 +284,10 @@ const (
 )
 
 // open lets go of the heat in every hypothesis.
-func (b *bank) open(factor, spread, floor float64) {
+func (b *bank) open(factor, spread, floor float32) {
 	b.opened = b.at
 	for i := range b.hyp {
-		b.hyp[i].open(float32(factor), float32(spread), float32(floor))
+		b.hyp[i].open(factor, spread, floor)
 	}
 }
 

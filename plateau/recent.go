@@ -28,10 +28,16 @@ const (
 
 // secondMean is the mean of one second's readings.
 type secondMean struct {
-	c, t  float32 // °C; s after the start of the second
-	n     uint16
-	falls uint16 // readings lower than the one before
+	c     float32 // °C
+	part  uint16  // of the second that had gone, in parts of partsPerS
+	n     uint8   // readings, no more counted than there is room for
+	falls uint8   // readings lower than the one before
 }
+
+const partsPerS = 1 << 16
+
+// t returns how long after the start of the second the mean stands, s.
+func (b *secondMean) t() float64 { return float64(b.part) / partsPerS }
 
 // add takes one used reading.
 func (r *recent) add(at time.Duration, c float64) {
@@ -53,16 +59,16 @@ func (r *recent) add(at time.Duration, c float64) {
 	if b.n == 0 {
 		r.full++
 	}
-	if b.n < math.MaxUint16 {
+	if b.n < math.MaxUint8 {
 		b.n++
 	}
-	t := (at - time.Duration(sec)*time.Second).Seconds()
-	if float32(c) < r.last-1e-3 && b.falls < math.MaxUint16 {
+	if float32(c) < r.last-1e-3 && b.falls < math.MaxUint8 {
 		b.falls++
 	}
 	r.last = float32(c)
 	b.c += (float32(c) - b.c) / float32(b.n)
-	b.t += (float32(t) - b.t) / float32(b.n)
+	part := (at - time.Duration(sec)*time.Second) * partsPerS / time.Second
+	b.part = uint16(int(b.part) + (int(part)-int(b.part))/int(b.n))
 }
 
 // clear forgets everything.
@@ -83,7 +89,7 @@ func (r *recent) line(at time.Duration, w int64) trend {
 	base := r.newest()
 	for i := range min(w, r.n) {
 		if b := &r.bins[(r.head-i)&recentMask]; b.n > 0 {
-			f.add(float64(b.t)-float64(i), float64(b.c)-base)
+			f.add(b.t()-float64(i), float64(b.c)-base)
 		}
 	}
 	return f.trend(at.Seconds()-float64(r.head), base)
@@ -107,7 +113,7 @@ func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bo
 		} else if c > top {
 			top = c
 		}
-		f.add(float64(b.t)-float64(i), float64(b.c)-base)
+		f.add(b.t()-float64(i), float64(b.c)-base)
 	}
 	t = f.trend(at.Seconds()-float64(r.head), base)
 	if f.n < 0.6*float64(min(w, r.n))*r.share() {
