@@ -85,13 +85,17 @@ type trend struct {
 
 // line fits the last w seconds before at by least squares.
 func (r *recent) line(at time.Duration, w int64) trend {
-	var f sums
+	var n, st, sc, stt, stc, scc float64 // in registers, as no struct would be
 	base := r.newest()
 	for i := range min(w, r.n) {
-		if b := &r.bins[(r.head-i)&recentMask]; b.n > 0 {
-			f.add(b.t()-float64(i), float64(b.c)-base)
+		b := &r.bins[(r.head-i)&recentMask]
+		if b.n == 0 {
+			continue
 		}
+		t, c := b.t()-float64(i), float64(b.c)-base
+		n, st, sc, stt, stc, scc = n+1, st+t, sc+c, stt+t*t, stc+t*c, scc+c*c
 	}
+	f := sums{n, st, sc, stt, stc, scc}
 	return f.trend(at.Seconds()-float64(r.head), base)
 }
 
@@ -99,24 +103,30 @@ func (r *recent) line(at time.Duration, w int64) trend {
 // dip under a reading before it: a stirred tip, not a cooling pot. It reports
 // when the last seconds are such a dip.
 func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bool) {
-	var f sums
+	var n, st, sc, stt, stc, scc float64
 	base := r.newest()
 	top, out := math.Inf(-1), int64(-1)
-	for i := min(w, r.n) - 1; i >= 0; i-- {
+	w = min(w, r.n)
+	for i := w - 1; i >= 0; i-- {
 		b := &r.bins[(r.head-i)&recentMask]
 		if b.n == 0 {
 			continue
 		}
-		if c := float64(b.c); c < top-dip {
+		c := float64(b.c)
+		if c < top-dip {
 			out = i
 			continue
-		} else if c > top {
+		}
+		if c > top {
 			top = c
 		}
-		f.add(b.t()-float64(i), float64(b.c)-base)
+		t := b.t() - float64(i)
+		c -= base
+		n, st, sc, stt, stc, scc = n+1, st+t, sc+c, stt+t*t, stc+t*c, scc+c*c
 	}
+	f := sums{n, st, sc, stt, stc, scc}
 	t = f.trend(at.Seconds()-float64(r.head), base)
-	if f.n < 0.6*float64(min(w, r.n))*r.share() {
+	if n < 0.6*float64(w)*r.share() {
 		t.ok = false
 		return t, false // too much of it lies low: this is a fall
 	}
@@ -141,15 +151,6 @@ func (r *recent) newest() float64 { return float64(r.bins[r.head&recentMask].c) 
 
 // sums holds the sums of a least-squares line.
 type sums struct{ n, st, sc, stt, stc, scc float64 }
-
-func (f *sums) add(t, c float64) {
-	f.n++
-	f.st += t
-	f.sc += c
-	f.stt += t * t
-	f.stc += t * c
-	f.scc += c * c
-}
 
 // trend returns the line at time t; base is added to its temperature.
 func (f *sums) trend(t, base float64) trend {
