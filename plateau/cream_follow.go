@@ -134,23 +134,33 @@ func (k *creaming) predict(s *State, dt float64) {
 
 type matrix [ofAll][ofAll]float64
 
-// carry returns f·p·fᵀ.
+// carry returns f·p·fᵀ. Most of f is nothing.
 func (f *matrix) carry(p *spread) (q spread) {
-	var half matrix
+	var half, whole matrix
 	for i := range ofAll {
-		for j := range ofAll {
-			for l := range ofAll {
-				half[i][j] += f[i][l] * float64(p[l][j])
+		for l, v := range f[i] {
+			if v == 0 {
+				continue
+			}
+			for j := range ofAll {
+				half[i][j] += v * float64(p[l][j])
+			}
+		}
+	}
+	for j := range ofAll {
+		for l, v := range f[j] {
+			if v == 0 {
+				continue
+			}
+			for i := j; i < ofAll; i++ {
+				whole[i][j] += half[i][l] * v
 			}
 		}
 	}
 	for i := range ofAll {
 		for j := range i + 1 {
-			v := 0.0
-			for l := range ofAll {
-				v += half[i][l] * f[j][l]
-			}
-			q[i][j], q[j][i] = float32(v), float32(v)
+			v := float32(whole[i][j])
+			q[i][j], q[j][i] = v, v
 		}
 	}
 	return q
