@@ -101,16 +101,16 @@ func (e *estimator) rerun(c *changes, m model) bank {
 // through draws a line on through the points from the i-th oldest.
 func (e *estimator) through(line *bank, i int, c *changes, m model) {
 	for ; i < e.ring.n; i++ {
-		e.pass(line, e.ring.at(i), c, m)
+		e.pass(line, e.ring.at(i), c, m, true)
 	}
 }
 
 // pass takes a point, after the changes of heat that came before it.
-func (e *estimator) pass(b *bank, p point, c *changes, m model) {
+func (e *estimator) pass(b *bank, p point, c *changes, m model, testify bool) {
 	c.turn(b, p.at, m)
 	b.advance(p.at, m)
 	if !p.stray {
-		b.observe(e.observation(p), true)
+		b.observe(e.observation(p), testify)
 	}
 }
 
@@ -130,7 +130,8 @@ func (s *changes) turn(b *bank, until float64, m model) {
 // later than that is worked in from there.
 const delayS = 90.0
 
-// trail takes the delayed copy on to delayS behind the line.
+// trail takes the delayed copy on to delayS behind the line. What it passes is
+// no evidence: all lines that are weighed against each other begin there.
 func (e *estimator) trail(m model) {
 	until := e.line.at - delayS
 	for i := e.ring.after(e.delayed.at); i < e.ring.n; i++ {
@@ -138,7 +139,7 @@ func (e *estimator) trail(m model) {
 		if p.at > until && i > 1 { // the ring's oldest points are about to be lost
 			return
 		}
-		e.pass(&e.delayed, p, &e.changes, m)
+		e.pass(&e.delayed, p, &e.changes, m, false)
 		e.changes.before(p.at)
 	}
 }

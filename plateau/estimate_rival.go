@@ -118,7 +118,7 @@ func (e *estimator) branch(trials []trial, m model) bank {
 				t.line, t.from, t.met = line, i, true
 			}
 		}
-		e.pass(&line, p, &e.changes, m)
+		e.pass(&line, p, &e.changes, m, true)
 	}
 	return line
 }

@@ -10,7 +10,7 @@ type bank struct {
 	at       float64 // s, on the pot's own clock: the probe's lag is taken off
 	opened   float64 // s, when the line began or the heat was last let go
 	running  bool    // a line has begun
-	evidence float64 // log-likelihood of all that was observed since it began
+	evidence float64 // log-likelihood of what was observed, as far as it is asked for
 	hyp      [bankSize]hypothesis
 }
 
