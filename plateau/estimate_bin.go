@@ -51,15 +51,13 @@ type ring struct {
 
 // resting is a point as it is kept: small, since there are many.
 type resting struct {
-	at      int32   // 1/64 s: finer than a reading's time is known
+	at      int32   // ms, which is what a reading's time is told in
 	c, half float32 // half is −1−half for a stray
 }
 
-const perSecond = 64
-
 // push takes a point in, in place of the oldest where there are enough.
 func (r *ring) push(p point) {
-	next := resting{int32(math.Round(p.at * perSecond)), p.c, p.half}
+	next := resting{int32(math.Round(p.at * 1e3)), p.c, p.half}
 	if r.n == ringSize {
 		r.p[r.first] = next
 		if r.first++; r.first == ringSize {
@@ -82,7 +80,7 @@ func (r *ring) place(i int) *resting {
 // at returns the i-th oldest point.
 func (r *ring) at(i int) point {
 	p := r.place(i)
-	at := float64(p.at) / perSecond
+	at := float64(p.at) / 1e3
 	if p.half < 0 {
 		return point{at, p.c, -1 - p.half, true}
 	}

@@ -10,7 +10,8 @@ func Fold(s State, inputs iter.Seq[Input]) iter.Seq2[Input, Advice] {
 	return func(yield func(Input, Advice) bool) {
 		now := s
 		for in := range inputs {
-			if !yield(in, now.step(&in)) {
+			var a Advice
+			if now.step(&in, &a); !yield(in, a) {
 				return
 			}
 		}

@@ -12,25 +12,29 @@ import (
 // nothing and its advice carries the fault "out of order"; one at the same
 // time is fine.
 func Step(s State, in Input) (_ State, a Advice) {
-	a = s.step(&in) // a result with a name spares a copy of the state
+	s.step(&in, &a) // a result with a name spares a copy of the state
 	return s, a
 }
 
-// longest bounds the clock; an input beyond it is refused like a late one.
-const longest = 366 * 24 * time.Hour
+// longest bounds the clock, so that a time in ms fits into 32 bits; an input
+// beyond it is refused like a late one.
+const longest = 24 * 24 * time.Hour
 
-func (s *State) step(in *Input) Advice {
+// step folds the input into the state and fills in what follows from it, a
+// being empty.
+func (s *State) step(in *Input, a *Advice) {
 	if in.At < s.at || in.At < 0 || in.At > longest {
-		return s.refusal(in)
+		s.refuse(in, a)
+		return
 	}
 	s.at, s.begun = in.At, true
 	s.looks.due = s.mustLook(in)
-	a := Advice{At: in.At}
+	a.At = in.At
 	switch in.Kind {
 	case Measured:
-		s.measure(in, &a)
+		s.measure(in, a)
 	case Silent:
-		s.doubt(probe.FaultSilent, &a)
+		s.doubt(probe.FaultSilent, a)
 	case Marked:
 		s.mark(in)
 	case Retargeted:
@@ -46,24 +50,22 @@ func (s *State) step(in *Input) Advice {
 	if look {
 		s.follow()
 	}
-	s.forecast(&a)
+	s.forecast(a)
 	if look {
-		s.watch(&a)
+		s.watch(a)
 	}
-	s.report(&a)
-	return a
+	s.report(a)
 }
 
-// refusal is the advice for an input that comes too late to be used.
-func (s *State) refusal(in *Input) Advice {
-	a := Advice{At: s.at, Fault: probe.FaultOutOfOrder}
+// refuse fills in the advice for an input that comes too late to be used.
+func (s *State) refuse(in *Input, a *Advice) {
+	a.At, a.Fault = s.at, probe.FaultOutOfOrder
 	if in.Kind == Measured {
 		a.C, a.HasC = s.corrected(in.C)
 	}
 	after := *s // asking leaves traces, and a refused input must leave none
-	after.forecast(&a)
-	after.report(&a)
-	return a
+	after.forecast(a)
+	after.report(a)
 }
 
 // corrected applies the calibration; a number that no float should hold comes
