@@ -109,7 +109,7 @@ func (j *jug) run() {
 			}
 			if a.CreamAll && poured >= may && at-spooned > 3*time.Second { // and it is not: by the spoon
 				if may = 15; p.JugG() < 20 {
-					may = p.JugG() // the last of it
+					may = p.JugG() + 1 // the last of it
 				}
 				poured, begins, spooned = 0, at, at
 			}

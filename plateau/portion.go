@@ -29,6 +29,7 @@ const (
 	offerMargin   = 2.6     // K above the floor, where a small portion goes in as well
 	holdMargin    = 0.5     // K above the floor
 	holdAhead     = 1.5     // s from the prompt to the jug held still
+	surelyUnder   = 6       // looks under the floor, or two far under it
 	goOnMargin    = 4.0     // K, where the sugar no longer seizes
 	quickJug      = 25.0    // g/s
 	slowJug       = 4.0     // g/s
@@ -57,7 +58,7 @@ func (s *State) watchCream(a *Advice) {
 	k := &s.cream
 	in := s.cook.phase == Cream && k.ok
 	s.pace(a, in && !s.cook.ended)
-	s.hold(a, Seize, in && k.under >= 2, s.cook.phase != Cream || in && k.margin > goOnMargin)
+	s.hold(a, Seize, in && k.under >= surelyUnder, s.cook.phase != Cream || in && k.margin > goOnMargin)
 	s.foam(a)
 }
 
@@ -77,8 +78,13 @@ func (s *State) foam(a *Advice) {
 func (k *creaming) judge(s *State) {
 	k.weigh(s)
 	k.ahead = min(s.after(k.flow*holdAhead), k.margin)
-	if k.under++; k.margin >= -min(k.sd(ofPot), 1) { // surely under, that is
+	switch {
+	case k.margin >= -min(k.sd(ofPot), 1):
 		k.under = 0
+	case k.margin < -stirDeep: // no spoon stirs the tip so cool
+		k.under += surelyUnder / 2
+	default:
+		k.under++
 	}
 	k.room = s.largest(k.worth())
 	k.ok = k.seen()

@@ -115,8 +115,8 @@ func (k *kitchen) probe(flags *cookFlags) {
 		src.Cook.Target = k.batch.header.Config.Target
 		src.Cook.LowerAt = src.Cook.Target - probe.Celsius(probe.DeltaF(7))
 		src.Press = s.press
-		k.pump.watch = append(k.pump.watch, s.watch)
 	}
+	k.pump.watch = append(k.pump.watch, s.watch)
 	k.source, k.tell = src, s
 }
 

@@ -83,6 +83,7 @@ func cookUntil(t *testing.T, when func(a plateau.Advice, since time.Duration) bo
 	cfg := new(sourceFlags).potBase(freshConfig())
 	state, hist := plateau.Start(cfg), ui.NewHistory()
 	p, cook := pot.New(pot.DefaultConfig()), pot.NewCook()
+	hand := pot.NewHand(p)
 	var phase plateau.Phase
 	var began time.Duration
 	var a plateau.Advice
@@ -92,9 +93,11 @@ func cookUntil(t *testing.T, when func(a plateau.Advice, since time.Duration) bo
 		hist.Add(in, a)
 		for prompt := range a.Began.All {
 			cook.Hear(prompt.String())
+			hand.Heard(prompt.String(), a.CreamG)
 		}
 	}
 	for at := time.Duration(0); at < time.Hour; at += time.Second {
+		hand.Move()
 		p.Advance(at)
 		r := p.Read()
 		step(plateau.Reading(r))
@@ -105,7 +108,7 @@ func cookUntil(t *testing.T, when func(a plateau.Advice, since time.Duration) bo
 			return hist, ui.Snapshot{At: at, Advice: a, Linked: true, Recording: true, Demo: true, Speed: 1}, cfg
 		}
 		if word := cook.Watch(at, r, p.Look()); word != "" {
-			p.Told(word)
+			hand.Told(word)
 			if m, ok := plateau.MarkFor(word); ok {
 				step(plateau.Input{Kind: plateau.Marked, At: at, Mark: m})
 			}

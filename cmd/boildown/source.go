@@ -187,9 +187,10 @@ func (s *stove) press(word string) {
 	}
 }
 
-// watch lets the simulated cook hear the prompts.
+// watch lets the simulated cook, and the hand that pours for a person at the
+// keys, hear the prompts.
 func (s *stove) watch(_ plateau.Input, a plateau.Advice) {
 	for p := range a.Began.All {
-		s.Heard(p.String())
+		s.Heard(p.String(), a.CreamG)
 	}
 }

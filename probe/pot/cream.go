@@ -16,7 +16,11 @@ func (p *Pot) pour() {
 			p.portion += p.cfg.PortionG
 			p.nextAt += p.cfg.PortionGap
 		}
-		m := min(pourGS*stepSeconds, p.portion)
+		flow := p.flow
+		if flow == 0 {
+			flow = pourGS
+		}
+		m := min(flow*stepSeconds, p.portion)
 		if p.hurry {
 			m = pourGS * stepSeconds
 		}
@@ -104,6 +108,13 @@ func (p *Pot) startCream() {
 	if p.jug > 0 && !p.pouring {
 		p.pouring, p.nextAt = true, p.now
 	}
+}
+
+// Pour lets g grams of cream flow in at gPerS, in place of what flows now; none
+// puts the jug down.
+func (p *Pot) Pour(g, gPerS float64) {
+	p.pouring, p.portion, p.flow = p.jug > 0 && g > 0, max(g, 0), gPerS
+	p.nextAt = p.now + 1000*time.Hour
 }
 
 // endCream pours in what is left, all at once: a recipe's cream goes into the

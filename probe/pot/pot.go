@@ -43,6 +43,7 @@ type Pot struct {
 	pouring bool
 	hurry   bool
 	portion float64 // g of this portion still to pour
+	flow    float64 // g/s of it; 0 as fast as the jug gives
 	unmixed float64 // g of cream poured in the last half minute
 	nextAt  time.Duration
 

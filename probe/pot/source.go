@@ -16,11 +16,15 @@ type Source struct {
 
 	mu   sync.Mutex
 	pot  *Pot
+	hand *Hand
 	cook *Cook // Cook until a person takes over
 }
 
 // NewSource returns a source that reads the pot of cfg.
-func NewSource(cfg Config) *Source { return &Source{pot: New(cfg)} }
+func NewSource(cfg Config) *Source {
+	p := New(cfg)
+	return &Source{pot: p, hand: NewHand(p)}
+}
 
 // afterDone is how long a batch runs on when its scripted cook is finished.
 const afterDone = 2 * time.Minute
@@ -78,6 +82,7 @@ func (s *Source) sleep(ctx context.Context, d time.Duration) error {
 func (s *Source) look(at, run time.Duration) (ev probe.Event, pressed string, over bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.hand.Move()
 	s.pot.Advance(run)
 	r := s.pot.Read()
 	r.At = at
@@ -85,7 +90,7 @@ func (s *Source) look(at, run time.Duration) (ev probe.Event, pressed string, ov
 	if s.cook != nil {
 		pressed = s.cook.Watch(run, r, s.pot.Look())
 		if pressed != "" {
-			s.pot.Told(pressed)
+			s.hand.Told(pressed)
 		}
 		over = s.cook.Done() && run > s.cook.doneAt+afterDone
 	}
@@ -97,7 +102,7 @@ func (s *Source) look(at, run time.Duration) (ev probe.Event, pressed string, ov
 func (s *Source) Told(word string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.pot.Told(word)
+	s.hand.Told(word)
 }
 
 // Undo takes the mark back as far as a pot can. It may be called while Run
@@ -105,14 +110,16 @@ func (s *Source) Told(word string) {
 func (s *Source) Undo(word string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.pot.Undo(word)
+	s.hand.Undo(word)
 }
 
-// Heard passes the word of a prompt on to the scripted cook. It may be called
-// while Run runs.
-func (s *Source) Heard(word string) {
+// Heard passes the word of a prompt on to the scripted cook and to the hand
+// that pours, with how much cream can go in by it, g. It may be called while
+// Run runs.
+func (s *Source) Heard(word string, grams float64) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.hand.Heard(word, grams)
 	if s.cook != nil {
 		s.cook.Hear(word)
 	}
