@@ -20,6 +20,8 @@ type bend struct {
 	p      float64       // that the pot boils; 0 while the readings cannot tell
 	at     time.Duration // when it most likely began to
 	span   float64       // s of readings that say so
+	c      float64       // °C of them
+	climbs bool          // and they climb beyond doubt
 	since  time.Duration // since when it has been more likely than not
 	fellAt time.Duration // the last time that the pot was cooled for good
 }
@@ -35,6 +37,12 @@ const (
 	boilsBefore = 0.1      // chance that it boiled all along, when it was not watched from its last cooling
 	boilPerS    = 1.0 / 90 // chance that it comes to the boil in a second after that
 	slowsPerS   = 1.0 / 60 // chance that it begins to simmer, or simmers harder
+)
+
+// A fresh syrup boils some 4 K above water, at 2 to 8 K.
+const (
+	freshK  = 4.0
+	freshSD = 1.0 // of the logarithm of how many times slower a pot climbs then
 )
 
 // bendAges are the ages of a bend that are looked at, s. A younger one cannot
@@ -60,16 +68,30 @@ func (k *bend) boils(now, holds time.Duration) bool {
 	return k.p > 0.5 && now-k.since >= holds
 }
 
-// feel weighs the stories as of now.
-func (k *bend) feel(s *State) {
-	k.p = 0
-	if s.cook.phase != Cream {
+// feel weighs the stories as of now. While the tip is stirred nothing is seen of
+// the pot, so that nothing changes: the verdict stands, and its clock with it.
+func (k *bend) feel(s *State, passed time.Duration) {
+	if s.cook.phase != Cream && !s.hotStart() {
+		k.p = 0
 		return
 	}
 	var r reach
-	if r.gather(s, k) {
+	fell := k.fellAt
+	g := r.gather(s, k)
+	if k.fellAt != fell {
+		k.since = s.at // it was no stirred tip, but more cream
+	}
+	switch g {
+	case seen:
 		k.span = r.span
 		k.weigh(s, &r)
+		k.c, k.climbs = r.stands(k.at)
+	case dipped:
+		if k.since = min(k.since+passed, s.at); s.cook.awaitsCream() {
+			k.p = 0 // it may be the next portion
+		}
+	default:
+		k.p = 0
 	}
 	if k.p <= 0.5 {
 		k.since = s.at
@@ -78,9 +100,12 @@ func (k *bend) feel(s *State) {
 
 // weigh sums up the stories.
 func (k *bend) weigh(s *State, r *reach) {
-	w, _ := s.water()
+	w, wSD := s.water()
 	ln, sd := s.warming()
-	slow := slowing(s.melt.now - w)
+	slow, boilSD := slowing(s.melt.now-w), sd
+	if wSD > 1 { // where water boils is a guess, and so is how far above it the pot stands
+		slow, boilSD = slowing(freshK), math.Hypot(sd, freshSD)
+	}
 	boil := 1 / (slow * slow)
 	once := boilsBefore
 	if r.rest {
@@ -89,7 +114,7 @@ func (k *bend) weigh(s *State, r *reach) {
 	var t tales
 	var b shape
 	b.bend(r, -1)
-	t.add(b.like(r, 1, ln-2*math.Log(slow), sd), once, r.from)
+	t.add(b.like(r, 1, ln-2*math.Log(slow), boilSD), once, r.from)
 	still := exp(-r.span * (boilPerS + slowsPerS))
 	for _, a := range shares {
 		t.add(b.like(r, 1, ln+a.ln, sd), (1-once)*still*a.chance, warms)

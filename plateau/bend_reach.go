@@ -11,6 +11,7 @@ type reach struct {
 	n          int
 	t          [recentS]float64 // s after from
 	c          [recentS]float64 // °C over the first
+	fade       [recentS]float64 // e^(−t/lag)
 	half       [recentS]float64 // K to both sides that a coarsely rounded reading leaves open
 	from, now  float64          // s
 	span       float64          // s
@@ -32,8 +33,17 @@ const (
 	reachLeast = 4
 )
 
-// gather collects them, and reports whether there is enough to look at.
-func (r *reach) gather(s *State, k *bend) bool {
+// glimpse is what a look at the last minute shows of the pot.
+type glimpse uint8
+
+const (
+	unseen glimpse = iota // too little
+	dipped                // a stirred tip
+	seen
+)
+
+// gather collects the seconds, and reports what they show.
+func (r *reach) gather(s *State, k *bend) glimpse {
 	flicker := s.recent.flicker()
 	noise := min(s.clean.noise, 1, s.recent.rough())
 	slack := 2 * min(noise, 0.3)
@@ -45,13 +55,16 @@ func (r *reach) gather(s *State, k *bend) bool {
 		r.dip = max(dipK+3*flicker*r.step, edgeDip*r.step)
 	}
 	dips := r.collect(s, k, r.begin(s, k, slack))
-	if dips || r.n < reachLeast {
-		return false
+	switch {
+	case dips:
+		return dipped
+	case r.n < reachLeast:
+		return unseen
 	}
 	r.now = s.at.Seconds()
 	r.span = r.now - r.from
 	r.measure(noise)
-	return true
+	return seen
 }
 
 // begin returns the second from which on the readings count.
@@ -111,6 +124,7 @@ func (r *reach) take(s *State, b *secondMean, sec float64) {
 	}
 	i := r.n
 	r.t[i], r.c[i] = at-r.from, c-r.base
+	r.fade[i] = exp((r.from - at) / max(r.lag, 0.1))
 	if r.soft > 0 {
 		r.half[i] = r.step / 2
 		if b.falls > 0 || math.Abs(math.Remainder(c-s.clean.last, r.step)) > 0.05*r.step {
@@ -141,6 +155,35 @@ func (r *reach) measure(noise float64) {
 		r.variance = r.soft*r.soft + r.step*r.step/4
 	}
 }
+
+// stands returns how high the pot has stood since it began to boil at the given
+// time, °C: the lower of the two halves' means, since a leap is not where it
+// stood. It reports whether the later half climbs, as a syrup does at the boil
+// and water never: by then the probe has come up to the pot.
+func (r *reach) stands(at time.Duration) (c float64, climbs bool) {
+	from := max(at.Seconds()-r.from, 0) + 2*r.lag
+	mid := (from + r.span) / 2
+	var early, late sums
+	for i := range r.n {
+		switch {
+		case r.t[i] >= mid:
+			late.add(r.t[i], r.c[i])
+		case r.t[i] >= from:
+			early.add(r.t[i], r.c[i])
+		}
+	}
+	if early.n < 3 || late.n < 3 {
+		return r.base + r.c[r.n-1], false
+	}
+	t := late.trend(r.span, 0)
+	w := r.span - mid
+	sd := math.Sqrt(r.variance/max(late.stt-late.st*late.st/late.n, 1)) + 0.3*r.step/max(w, 1)
+	c = r.base + min(early.sc/early.n, late.sc/late.n)
+	return c, w > 15 && t.ok && t.slope > 5*sd+leastCreep
+}
+
+// leastCreep is what a probe and the weather may feign at the boil, °C/s.
+const leastCreep = 0.06 / 60
 
 // ramp is what the probe shows of a ramp that began t seconds ago.
 func (r *reach) ramp(t float64) float64 {

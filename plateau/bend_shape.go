@@ -7,7 +7,11 @@ import "math"
 //
 //	level + u·(R(t) − R(t − bend)) + v·R(t − bend),  R(t) = t − τ(1 − e^(−t/τ)),
 //
-// with the sums of the readings of a reach over it.
+// with the sums of the readings of a reach over it. A reach that begins where
+// the probe turned has it come from elsewhere there, for all that can be seen:
+// from a stirred-in spot or from the steam. So it may also be on its way to the
+// pot by offK or so, as e^(−t/τ), which is summed over by taking out of the
+// sums what such a way would explain.
 type shape struct {
 	before, after [recentS]float64 // s, what multiplies u and v
 	yy, y1, y2    float64          // sums of squares and products about their means
@@ -44,6 +48,32 @@ func (b *shape) bend(r *reach, at float64) {
 	b.s11 -= t1 * t1 / n
 	b.s12 -= t1 * t2 / n
 	b.s22 -= t2 * t2 / n
+	if r.rest && r.lag >= 0.1 {
+		b.settle(r, t1/n, t2/n, ty/n)
+	}
+}
+
+// offK is how far off a probe may be that has just turned, K.
+const offK = 1.0
+
+// settle takes out what a probe's way to the pot would explain.
+func (b *shape) settle(r *reach, m1, m2, my float64) {
+	var te, ee, e1, e2, ey float64
+	for i := range r.n {
+		e := r.fade[i]
+		te += e
+		ee += e * e
+		e1 += e * (b.before[i] - m1)
+		e2 += e * (b.after[i] - m2)
+		ey += e * (r.c[i] - my)
+	}
+	ee += r.variance/(offK*offK) - te*te/float64(r.n)
+	b.yy -= ey * ey / ee
+	b.y1 -= ey * e1 / ee
+	b.y2 -= ey * e2 / ee
+	b.s11 -= e1 * e1 / ee
+	b.s12 -= e1 * e2 / ee
+	b.s22 -= e2 * e2 / ee
 }
 
 // like is the logarithm of how likely the readings are if v = keeps·u, summed

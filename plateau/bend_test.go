@@ -128,3 +128,46 @@ func TestShape_boxes(t *testing.T) {
 		}
 	}
 }
+
+// While the tip is stirred nothing is seen of the pot: what was held of it
+// stands, and the time for which it has been held.
+func TestBend_stirred(t *testing.T) {
+	pot := func(dip bool) (k, before bend) {
+		s := Start(Config{Target: probe.Fahrenheit(235), Pressure: syrup.StandardPressure, Lag: time.Second})
+		s, _ = Step(s, Input{Kind: Marked, Mark: MarkCreamEnd})
+		for sec := 1; sec <= 60; sec++ {
+			before = s.bend
+			c := min(98+0.1*float64(sec), 103) + 0.02*float64(sec%3)
+			if dip && sec == 60 {
+				c -= 2
+			}
+			s.cook.phase = Cream
+			s, _ = Step(s, Input{At: time.Duration(sec) * time.Second, C: probe.Celsius(c)})
+		}
+		return s.bend, before
+	}
+	if still, _ := pot(false); still.p < 0.9 {
+		t.Fatalf("the pot boils by %v", still.p)
+	}
+	k, before := pot(true)
+	if k.p != before.p || k.since != before.since+time.Second {
+		t.Errorf("stirred, it boils by %v for %v, and by %v for %v a second before", k.p, 60*time.Second-k.since, before.p, 59*time.Second-before.since)
+	}
+}
+
+// A probe that comes up from a stirred-in spot bends as if the pot boiled.
+func TestBend_comesUp(t *testing.T) {
+	s := Start(Config{Target: probe.Fahrenheit(235), Pressure: syrup.StandardPressure})
+	s.melt.now = 104
+	var k bend
+	const warms = 0.04 // °C/s
+	r := reach{lag: 5, rest: true, variance: 0.002, n: 25, span: 24, now: 24}
+	for i := range r.n {
+		r.t[i] = float64(i)
+		r.fade[i] = math.Exp(-r.t[i] / r.lag)
+		r.c[i] = 1.2*(1-r.fade[i]) + warms*(r.t[i]-r.lag*(1-r.fade[i]))
+	}
+	if k.weigh(&s, &r); k.p > 0.5 {
+		t.Errorf("a pot that warms by %v °C/s boils by %v", warms, k.p)
+	}
+}

@@ -41,12 +41,12 @@ const strays = 8 * time.Second
 
 // feel looks at the slope of the last seconds, once a second.
 func (b *boiling) feel(s *State) {
-	if sec := s.at / time.Second; sec == b.lookedAt {
+	sec := s.at / time.Second
+	if sec == b.lookedAt {
 		return
-	} else {
-		b.lookedAt = sec
 	}
-	s.bend.feel(s)
+	s.bend.feel(s, (sec-b.lookedAt)*time.Second)
+	b.lookedAt = sec
 	w, t, dips := b.look(s)
 	half := min(time.Duration(w)*time.Second/2, s.at)
 	s.line20, s.lineAt = s.recent.line(s.at, 20), s.at
@@ -157,21 +157,38 @@ func slowing(above float64) float64 {
 
 // risen reports whether the pot has crept up by more than least since it
 // stood still, °C, or beyond doubt: a boiling syrup always does, water never.
+// The probe must have come up to the pot first.
 func (b *boiling) risen(s *State, least float64) bool {
+	if k := &s.bend; k.p > 0.5 && k.climbs {
+		return true
+	}
 	if !b.flat {
 		return false
 	}
-	if c, n := s.recent.mean(10); n >= 3 && c-b.flatC > least {
+	c, n := s.recent.mean(10)
+	old, ok := s.recent.before(15 * time.Second) // a leap is no creeping
+	if n >= 3 && ok && c-b.flatC > least && old-b.flatC > least/2 {
 		return true
 	}
 	const enough = 25 // s
-	w := min(int64((s.at-b.flatAt)/time.Second), recentS)
+	w := min(int64((s.at-b.flatAt-3*s.cfg.Lag)/time.Second), recentS)
 	if w < enough {
 		return false
 	}
 	t, _ := s.recent.climb(s.at, w, dipK+3*min(s.clean.noise, 1))
-	return t.ok && t.slope > 5*max(t.err, 0.15*s.clean.step/float64(w))+0.06/60
+	if !t.ok || t.slope < 5*max(alikeSE*t.err, 0.15*s.clean.step/float64(w))+leastCreep {
+		return false
+	}
+	// What comes back from a dip had stood as high before it, and goes no further.
+	first, ok1 := s.recent.highest(w, 2*w/3)
+	mid, ok2 := s.recent.highest(2*w/3, w/3)
+	last, ok3 := s.recent.highest(w/3, 0)
+	return ok1 && ok2 && ok3 && first < mid && mid < last
 }
+
+// alikeSE is by how much a slope's standard error is larger than it looks, since
+// bubbles pass in a second or two and make neighbours alike.
+const alikeSE = 1.7
 
 // window returns how many seconds to fit, by how rough the readings are.
 func (s *State) window(fine, rough, coarse int64) int64 {

@@ -173,6 +173,10 @@ func (s *State) backToCream() {
 	s.unboil(s.at)
 }
 
+// awaitsCream reports whether a cook who told when the cream began has not told
+// yet that the last is in.
+func (c *cook) awaitsCream() bool { return c.marks.has(MarkCreamStart) && !c.ended }
+
 func (s *State) unboil(at time.Duration) {
 	if s.cook.boils {
 		s.cook.boils = false

@@ -49,10 +49,14 @@ func (s *State) followMelt() {
 		return // sugar melts dry: nothing boils before the cream is in
 	}
 	if s.boilsUntold() {
-		c.sugar = true
+		c.sugar = !s.hotStart() || s.sugarShows(s.bend.c, s.creep())
 		s.boil(s.boiling.flatAt)
 	}
 }
+
+// creep is by how much a pot must have risen since it stood still to hold more
+// than water, K.
+func (s *State) creep() float64 { return 0.35 + 1.5*s.clean.noise + s.clean.step }
 
 // boilsUntold reports whether a pot of which nothing was told boils with sugar
 // in it: it stands clearly over water's boiling point, and creeps up. Plain
@@ -66,12 +70,10 @@ func (s *State) boilsUntold() bool {
 	if now < w-4 || now > dryC || dry && now > m.top-creamDropC {
 		return false
 	}
-	if !s.sugarShows(now, 0.7+2*s.clean.noise) {
-		return false
-	}
 	if m.first < coldStart && !dry && b.slope > 0.2*b.melted {
 		return false // no slower than it warmed all along
 	}
+	rise := s.creep()
 	needed := 35 * time.Second
 	if float64(s.cfg.Target)-now < alarmBand {
 		needed = 20 * time.Second
@@ -80,9 +82,22 @@ func (s *State) boilsUntold() bool {
 	if dry {
 		fell = m.fellAt
 	}
-	return b.flat && s.at-max(b.flatAt, fell) > needed ||
-		b.steady && now > s.overWater() && s.at-max(b.steadyAt, fell) > needed+10*time.Second
+	// What counts is where the pot stood, since one that boils dry or a spike
+	// leaps up from water's boiling point.
+	if b.flat && s.at-max(b.flatAt, fell) > needed && s.sugarShows(b.flatC, rise) {
+		return true
+	}
+	if k := &s.bend; s.hotStart() && k.span > needed.Seconds() && k.boils(s.at, 2*bendHolds) {
+		return true // the forecast will wait for a sign of sugar
+	}
+	needed += 10 * time.Second
+	old, ok := s.recent.before(needed)
+	return b.steady && s.at-max(b.steadyAt, fell) > needed && now > s.overWater() && (dry || ok && old > s.overWater())
 }
+
+// hotStart reports whether the batch was first looked at when the pot stood on
+// the heat already, and its phase is not known yet.
+func (s *State) hotStart() bool { return s.cook.phase == Wait && s.melt.first > coldStart }
 
 // coldStart is what a batch watched from its beginning starts under, °C.
 const coldStart = 60.0
@@ -90,8 +105,11 @@ const coldStart = 60.0
 // overWater is what plain water does not reach, °C.
 func (s *State) overWater() float64 {
 	w, _ := s.water()
-	if s.cfg.Pressure == 0 {
+	switch {
+	case s.cfg.Pressure == 0:
 		return max(w+1, highestWater)
+	case s.hotStart():
+		return w + 1.5 // a cook who comes to the program in mid-boil boils no water
 	}
 	return w + 2
 }
@@ -136,7 +154,7 @@ func (s *State) creamBoils(waterC float64) bool {
 	if s.cook.marks&told != 0 && (s.cfg.Pressure == 0 || s.melt.now > waterC+0.5) {
 		return true
 	}
-	return s.sugarShows(s.melt.now, 0.35+1.5*s.clean.noise)
+	return s.sugarShows(s.melt.now, s.creep())
 }
 
 // sureBoilK is so far above water's boiling point that no pot with fresh cream
@@ -166,6 +184,10 @@ const stallBack = 0.8 // K
 // followBoil moves between stall and climb and finds a pot that left the heat.
 func (s *State) followBoil() {
 	c, b := &s.cook, &s.boiling
+	if !c.sugar {
+		now, n := s.recent.mean(10)
+		c.sugar = n >= 3 && (now > s.overWater() || now > s.bend.c+s.creep())
+	}
 	if c.rewarmed {
 		w, _ := s.water()
 		if b.flat && s.at-b.flatAt > 8*time.Second && s.melt.now > w+0.8 && s.at-c.onAt > 10*time.Second {

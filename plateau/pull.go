@@ -28,6 +28,10 @@ func (s *State) forecast(a *Advice) {
 		a.Why = WhyNoBoil
 		return
 	}
+	if !s.cook.sugar { // it may be plain water
+		a.Why = WhyTooEarly
+		return
+	}
 	a.Forecast, a.Why = s.est.forecast(s.at)
 	f := &a.Forecast
 	if !f.Ok() {

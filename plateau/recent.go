@@ -152,6 +152,10 @@ func (r *recent) newest() float64 { return float64(r.bins[r.head&recentMask].c) 
 // sums holds the sums of a least-squares line.
 type sums struct{ n, st, sc, stt, stc, scc float64 }
 
+func (f *sums) add(t, c float64) {
+	f.n, f.st, f.sc, f.stt, f.stc, f.scc = f.n+1, f.st+t, f.sc+c, f.stt+t*t, f.stc+t*c, f.scc+c*c
+}
+
 // trend returns the line at time t; base is added to its temperature.
 func (f *sums) trend(t, base float64) trend {
 	v := f.stt - f.st*f.st/max(f.n, 1)
@@ -177,6 +181,20 @@ func (r *recent) mean(w int64) (c float64, n int) {
 		}
 	}
 	return c / max(float64(n), 1), n
+}
+
+// before returns the mean of the ten seconds round so long ago, and whether they
+// go back so far.
+func (r *recent) before(ago time.Duration) (c float64, ok bool) {
+	n := 0
+	mid := int64(ago / time.Second)
+	for i := mid - 5; i < min(mid+5, r.n); i++ {
+		if b := &r.bins[(r.head-i)&recentMask]; b.n > 0 {
+			c += float64(b.c)
+			n++
+		}
+	}
+	return c / max(float64(n), 1), n >= 3
 }
 
 // highest returns the highest second between from and to seconds ago.
