@@ -134,9 +134,10 @@ func (e *estimator) observe(at time.Duration, c probe.Celsius) {
 	}
 	e.noise.reading(v)
 	e.last, e.lastC, e.seen = t, v, true
-	if full, ok := e.bin.add(t, v); ok {
-		e.take(full)
+	if e.bin.over(t) {
+		e.takeBin()
 	}
+	e.bin.add(t, v)
 }
 
 // boilBegan says that since at the whole pot boils after the last cream.
@@ -206,9 +207,7 @@ func (e *estimator) heatChanged(at time.Duration, dir int) {
 // gap says that readings stop, so that no line is drawn across what is missing.
 func (e *estimator) gap(at time.Duration) {
 	if e.bin.n > 0 {
-		full := e.bin
-		e.bin = bin{}
-		e.take(full)
+		e.takeBin()
 	}
 	e.cusum.reset(e.line.at)
 	e.rival = rival{}

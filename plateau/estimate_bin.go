@@ -14,22 +14,18 @@ type bin struct {
 	low, top float64
 }
 
-// add takes a reading at t seconds. If it belongs to the next bin, that bin is
-// begun and the full one is returned.
-func (b *bin) add(t, c float64) (full bin, done bool) {
-	second := math.Floor(t)
-	if b.n > 0 && second > b.second {
-		full, done = *b, true
-		b.n = 0
-	}
+// over reports whether a reading at t seconds belongs to a later bin.
+func (b *bin) over(t float64) bool { return b.n > 0 && t >= b.second+1 }
+
+// add takes a reading at t seconds.
+func (b *bin) add(t, c float64) {
 	if b.n == 0 {
-		*b = bin{second: second, low: c, top: c}
+		*b = bin{second: math.Floor(t), low: c, top: c}
 	}
 	b.n++
 	b.t += t - b.second
 	b.c += c
 	b.low, b.top = min(b.low, c), max(b.top, c)
-	return full, done
 }
 
 // point is a bin's mean, and the half-width of the interval that a probe with

@@ -2,8 +2,10 @@ package plateau
 
 import "math"
 
-// take works a full bin in.
-func (e *estimator) take(b bin) {
+// takeBin works the full bin in and empties it.
+func (e *estimator) takeBin() {
+	b := e.bin
+	e.bin = bin{}
 	at, mean := b.second+b.t/b.n, b.c/b.n
 	half := e.noise.half(b)
 	if half > 0 {

@@ -213,9 +213,9 @@ const silentS = 5.0
 // which the last answer that none is on its way need not be that sure.
 func (e *estimator) hopeless() bool { return e.answer.sure < noHope }
 
-// seconds returns s, if positive, as a duration.
+// seconds returns s, if positive, as a duration in whole ms.
 func seconds(s float64) time.Duration {
-	return time.Duration(math.Round(max(s, 0)*1e3)) * time.Millisecond
+	return time.Duration(max(s, 0)*1e3+0.5) * time.Millisecond
 }
 
 // answerNow works out the forecast as of the last full bin.

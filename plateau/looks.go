@@ -1,7 +1,6 @@
 package plateau
 
 import (
-	"math"
 	"time"
 )
 
@@ -32,12 +31,10 @@ func (s *State) mustLook(in *Input) bool {
 // pullIsNear reports whether the pull may come within a few seconds.
 func (s *State) pullIsNear() bool {
 	const near = 2.0 // K
-	over := float64(s.potC) + s.rise()*s.cfg.Reaction.Seconds() - s.aim()
-	switch s.cook.phase {
-	case Stall, Climb:
-		return over > -near
-	case Wait, Cream: // it may boil unseen; see mayBoil
-		return math.Abs(over) < near
+	switch p := s.cook.phase; p {
+	case Wait, Cream, Stall, Climb:
+		over := float64(s.potC) + s.rise()*s.cfg.Reaction.Seconds() - s.aim()
+		return over > -near && (p >= Stall || over < near) // before, it may boil unseen; see mayBoil
 	}
 	return false
 }
