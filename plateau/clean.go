@@ -75,7 +75,7 @@ type view struct {
 
 // view returns what to expect of the next reading.
 func (s *State) view() view {
-	v := view{mode: freely, drift: s.melt.slope, lag: s.cfg.Lag.Seconds()}
+	v := view{mode: freely, drift: s.melt.slope, lag: s.est.lag}
 	switch s.cook.phase {
 	case Melt:
 		v.mode = dryly
@@ -95,7 +95,16 @@ func (s *State) view() view {
 	return v
 }
 
-func clamp(v, lo, hi float64) float64 { return min(max(v, lo), hi) }
+// clamp keeps v between lo and hi. It is quicker than the built-in min and max,
+// which tell 0 from −0.
+func clamp[T float32 | float64](v, lo, hi T) T {
+	if v < lo {
+		return lo
+	} else if v > hi {
+		return hi
+	}
+	return v
+}
 
 // Limits of belief, °C. No dry melt is let above 300, and black sugar smokes
 // long before; a syrup with cream in it boils away below 160.
@@ -129,7 +138,7 @@ func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
 		k.use(at, c, v)
 		return probe.FaultNone
 	}
-	dt := (at - k.at).Seconds()
+	dt := secs(at - k.at)
 	away := c - (k.last + v.slope*min(dt, 20))
 	if v.shown != 0 && at >= k.trustsAt {
 		away = c - v.shown
@@ -213,10 +222,10 @@ func (k *cleaner) track(at time.Duration, raw float64, v view) {
 // in this pot would show them: the pot's climb should have moved them by
 // several steps, or the noise should have.
 func (k *cleaner) frozen(at time.Duration) bool {
-	t := (at - k.rawAt).Seconds()
-	if k.rawN < 8 || k.step == 0 || t < 5 {
+	if k.rawN < 8 || k.step == 0 || at-k.rawAt < 5*time.Second {
 		return false
 	}
+	t := secs(at - k.rawAt)
 	if s := math.Abs(k.rawSlope); s > 1e-3 && t > 10+4*k.step/s {
 		return true
 	}
@@ -298,7 +307,7 @@ func (k *cleaner) returned(at time.Duration, c, away float64) bool {
 	if !k.lastLifted || k.doubts == 0 || math.Abs(away) < 0.6 {
 		return true
 	}
-	dt := (at - k.doubtAt).Seconds()
+	dt := secs(at - k.doubtAt)
 	return math.Abs(c-k.doubtC) < 0.3*dt+3*k.noise
 }
 
@@ -333,7 +342,7 @@ func (k *cleaner) confirmed(at time.Duration, c float64, v view) bool {
 
 // use takes a reading as the pot's.
 func (k *cleaner) use(at time.Duration, c float64, v view) {
-	if dt := (at - k.at).Seconds(); k.has && dt > 0 {
+	if dt := secs(at - k.at); k.has && dt > 0 {
 		if k.dt == 0 {
 			k.dt = min(dt, 10)
 		}

@@ -266,7 +266,7 @@ func (s *State) locate() {
 		s.line20, s.lineAt = s.recent.line(s.at, 20), s.at
 	}
 	t := s.line20
-	t.c += t.slope * (s.at - s.lineAt).Seconds()
+	t.c += t.slope * secs(s.at-s.lineAt)
 	s.hope(t)
 	s.potC, s.potAt = probe.Celsius(s.melt.now), s.at
 	if !s.cook.boils {
@@ -276,7 +276,7 @@ func (s *State) locate() {
 	if !ok {
 		return
 	}
-	lag := s.cfg.Lag.Seconds()
+	lag := s.est.lag
 	shown := t.c + clamp(t.slope, -0.2, 0.3)*lag
 	room := strayK + s.clean.step/2 + 3*min(s.clean.noise, 1)/math.Sqrt(float64(max(t.n, 1))) + 2*t.err*(lag+5)
 	s.potC = probe.Celsius(clamp(float64(c), shown-room, shown+room))
@@ -301,7 +301,7 @@ func (s *State) hope(t trend) {
 	if t.ok {
 		most = max(1.5*max(t.slope, s.boiling.slope, 0)+strayUp+2*t.err, 0)
 	}
-	held := s.heldSlope * exp(-(s.at-s.potAt).Seconds()/heldFor)
+	held := s.heldSlope * exp(-secs(s.at-s.potAt)/heldFor)
 	s.slopeC = clamp(m/60, -0.2, min(most, 0.5))
 	s.heldSlope = max(s.slopeC, min(held, most))
 }
@@ -311,7 +311,7 @@ func (s *State) hope(t trend) {
 // faster than over the last minute, since a hob that switches on and off makes
 // steep slopes that do not last.
 func (s *State) runOn() float64 {
-	gone := min((s.at - s.potAt).Seconds(), 20)
+	gone := min(secs(s.at-s.potAt), 20)
 	if gone <= 0 {
 		return float64(s.potC)
 	}

@@ -64,7 +64,7 @@ type estimator struct {
 func newEstimator(cfg Config) estimator {
 	e := estimator{
 		target: float64(cfg.Target),
-		lag:    cfg.Lag.Seconds(),
+		lag:    secs(cfg.Lag),
 		kappa:  usualKappa,
 		heat:   usualHeat,
 		drift:  drift{heat: heatDrift, shape: shapeDrift},
@@ -128,7 +128,7 @@ func (e *estimator) model() model {
 
 // observe takes one clean, corrected reading; bubbling noise is still in it.
 func (e *estimator) observe(at time.Duration, c probe.Celsius) {
-	t, v := at.Seconds()-e.lag, float64(c)
+	t, v := secs(at)-e.lag, float64(c)
 	if math.IsNaN(v) || math.IsInf(v, 0) || e.seen && t < e.last {
 		return
 	}
@@ -142,7 +142,7 @@ func (e *estimator) observe(at time.Duration, c probe.Celsius) {
 
 // boilBegan says that since at the whole pot boils after the last cream.
 func (e *estimator) boilBegan(at time.Duration) {
-	e.begin(at.Seconds() - e.lag)
+	e.begin(secs(at) - e.lag)
 }
 
 // begin starts the line at time at, or as soon as the pot is hot enough, and
@@ -195,7 +195,7 @@ func (e *estimator) heatChanged(at time.Duration, dir int) {
 	m := e.model()
 	// The mark is on the cook's clock, and the pot feels the hob without the
 	// probe's lag.
-	t := max(at.Seconds(), e.delayed.at)
+	t := max(secs(at), e.delayed.at)
 	e.changes.insert(marked(t, dir))
 	e.rival = rival{}
 	e.line = e.rerun(&e.changes, m)

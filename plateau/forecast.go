@@ -199,8 +199,9 @@ func (e *estimator) forecast(at time.Duration) (Forecast, Why) {
 	if e.answer.why != WhyNot {
 		return Forecast{}, e.answer.why
 	}
-	ahead := at.Seconds() - e.answeredAt
-	f := Forecast{By: e.answer.by, Guess: at.Seconds()-e.lag-e.last > silentS}
+	now := secs(at)
+	ahead := now - e.answeredAt
+	f := Forecast{By: e.answer.by, Guess: now-e.lag-e.last > silentS}
 	f.Low = seconds(e.answer.low - ahead)
 	f.ETA = max(seconds(e.answer.mid-ahead), f.Low)
 	f.High = max(seconds(e.answer.high-ahead), f.ETA)

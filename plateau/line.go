@@ -62,7 +62,7 @@ const placed = 3e-5
 
 // move takes lnZ along the tangent for a change of v.
 func (h *hypothesis) move(dv float32) {
-	h.lnZ = min(max(h.lnZ+min(max(dv/h.dv, -1), 1), float32(lnZMin)), float32(lnZMax))
+	h.lnZ = clamp(h.lnZ+clamp(dv/h.dv, -1, 1), lnZMin, lnZMax)
 }
 
 // predicted returns the reading expected now.

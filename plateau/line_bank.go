@@ -93,7 +93,9 @@ func gauss(x, sd float64) float64 { return density(x/sd) / sd }
 func (b *bank) normalize() bool {
 	best := b.hyp[0].logW
 	for i := range b.hyp {
-		best = max(best, b.hyp[i].logW)
+		if w := b.hyp[i].logW; w > best {
+			best = w
+		}
 	}
 	if math.IsInf(float64(best), -1) {
 		return false
@@ -255,8 +257,8 @@ func (b *bank) observe(o observation, testify bool) {
 func (b *bank) likelihood(logL *[bankSize]float64) float64 {
 	best := math.Inf(-1)
 	for i := range b.hyp {
-		if h := &b.hyp[i]; !h.dead() {
-			best = max(best, logL[i])
+		if h := &b.hyp[i]; !h.dead() && logL[i] > best {
+			best = logL[i]
 		}
 	}
 	var before, after float64

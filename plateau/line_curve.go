@@ -35,13 +35,13 @@ const (
 	curveSpanK = 8.0
 )
 
-// The driest and the wettest syrup that a line is followed to.
-var (
-	lnZMin = math.Log(0.03)
-	lnZMax = math.Log(200.0)
+// The driest and the wettest syrup that a line is followed to: z = 0.03 and 200.
+const (
+	lnZMin = -3.5
+	lnZMax = 5.3
 )
 
-var (
+const (
 	curveStep = (lnZMax - lnZMin) / (curveNodes - 1)
 	stepsPer  = 1 / curveStep // a product is quicker than a quotient
 )
@@ -76,7 +76,7 @@ func parabola(y [3]float64) [3]float64 {
 // number. It is not asked for anything outside the grid.
 func (c *boilingCurve) at(lnZ, tw float64) (z, x, perLn float64) {
 	u := (lnZ - lnZMin) * stepsPer
-	i := int(min(max(u, 0), curveNodes-2))
+	i := int(clamp(u, 0, curveNodes-2))
 	t := u - float64(i)
 	d := (tw - curveMidC) * (1 / curveSpanK)
 	n0, n1 := &c.node[i], &c.node[i+1]
@@ -100,13 +100,13 @@ func (c *boilingCurve) lnRatio(x, tw float64) (lnZ float64) {
 // the two logarithms, so a few of Newton's steps reach 1 in 10⁹.
 func (c *boilingCurve) lnRatioFrom(lnZ, x, tw float64) float64 {
 	for range 8 {
-		lnZ = min(max(lnZ, lnZMin), lnZMax)
+		lnZ = clamp(lnZ, lnZMin, lnZMax)
 		_, have, perLn := c.at(lnZ, tw)
 		step := log(have/x) * have / perLn
-		lnZ -= min(max(step, -1), 1)
+		lnZ -= clamp(step, -1, 1)
 		if math.Abs(step) < 3e-5 { // the next one would be its square
 			break
 		}
 	}
-	return min(max(lnZ, lnZMin), lnZMax)
+	return clamp(lnZ, lnZMin, lnZMax)
 }

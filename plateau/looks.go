@@ -33,7 +33,7 @@ func (s *State) pullIsNear() bool {
 	const near = 2.0 // K
 	switch p := s.cook.phase; p {
 	case Wait, Cream, Stall, Climb:
-		over := float64(s.potC) + s.rise()*s.cfg.Reaction.Seconds() - s.aim()
+		over := float64(s.potC) + s.rise()*secs(s.cfg.Reaction) - s.aim()
 		return over > -near && (p >= Stall || over < near) // before, it may boil unseen; see mayBoil
 	}
 	return false

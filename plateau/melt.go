@@ -36,7 +36,7 @@ func (m *melting) feel(s *State, c float64) {
 	m.now, m.slope = c, 0
 	if t.ok {
 		m.slope = t.slope
-		m.now = t.c + t.slope*s.cfg.Lag.Seconds()
+		m.now = t.c + t.slope*s.est.lag
 	}
 	if s.cook.phase > Melt {
 		return
@@ -114,7 +114,7 @@ func (s *State) surelyAt() (c float64) {
 	c = s.melt.now
 	for _, w := range [...]int64{s.window(4, 6, 10), s.window(7, 9, 13), s.window(10, 12, 16)} {
 		if t := s.recent.line(s.at, w); t.ok {
-			c = min(c, t.c+max(t.slope, 0)*s.cfg.Lag.Seconds())
+			c = min(c, t.c+max(t.slope, 0)*s.est.lag)
 		}
 	}
 	return c
@@ -156,6 +156,10 @@ func (s *State) untilDark() (time.Duration, bool) {
 
 // fresh reports whether this input brought a usable reading.
 func (s *State) fresh() bool { return s.clean.has && s.clean.at == s.at && !s.blind.on }
+
+// secs turns a duration into seconds. It is [time.Duration.Seconds] but for
+// the last bit, and in a fraction of its time.
+func secs(d time.Duration) float64 { return float64(d) / 1e9 }
 
 // span turns a number of seconds into a duration, 0 for less than none and
 // a day at most.

@@ -89,7 +89,7 @@ func (s *State) nears(f Forecast) bool {
 // reach is as far as the pot can climb in d, K: its slope grows as it goes, but
 // to no more than three times what it is now in so short a time.
 func (s *State) reach(d time.Duration) float64 {
-	return 3 * min(s.rise(), max(s.boiling.slope, 0)) * d.Seconds()
+	return 3 * min(s.rise(), max(s.boiling.slope, 0)) * secs(d)
 }
 
 // watchBoil raises what belongs to the boil up to the pull.
@@ -122,7 +122,7 @@ func (s *State) level() float64 {
 		return float64(s.pot())
 	}
 	c, _ := s.recent.mean(4)
-	return c + max(s.boiling.slope, 0)*(2+s.cfg.Lag.Seconds())
+	return c + max(s.boiling.slope, 0)*(2+s.est.lag)
 }
 
 // mayBoil reports whether the pot may be a boiling syrup that has not been
@@ -209,7 +209,7 @@ func (s *State) pullDue(a *Advice) bool {
 	if !s.clean.has {
 		return false
 	}
-	ahead := s.cfg.Reaction.Seconds() + s.clean.dt/2
+	ahead := secs(s.cfg.Reaction) + s.clean.dt/2
 	if !s.cook.boils {
 		return s.level()+max(s.boiling.slope, 0)*ahead >= s.aim()
 	}
@@ -251,7 +251,7 @@ const pauseShare = 0.65
 func (s *State) pausedPeak(t trend, ahead float64) float64 {
 	climb := max(t.slope, 0)
 	share := min(climb/max(s.rise(), 1e-6), 1)
-	return t.c + climb*(s.cfg.Lag.Seconds()+ahead) + share*float64(s.cfg.CarryOver)
+	return t.c + climb*(s.est.lag+ahead) + share*float64(s.cfg.CarryOver)
 }
 
 // blindPull reports whether the pot may be at its target although nothing can

@@ -96,7 +96,7 @@ func (r *recent) line(at time.Duration, w int64) trend {
 		n, st, sc, stt, stc, scc = n+1, st+t, sc+c, stt+t*t, stc+t*c, scc+c*c
 	}
 	f := sums{n, st, sc, stt, stc, scc}
-	return f.trend(at.Seconds()-float64(r.head), base)
+	return f.trend(secs(at)-float64(r.head), base)
 }
 
 // climb fits the last w seconds like line, but leaves out what lies more than
@@ -125,7 +125,7 @@ func (r *recent) climb(at time.Duration, w int64, dip float64) (t trend, dips bo
 		n, st, sc, stt, stc, scc = n+1, st+t, sc+c, stt+t*t, stc+t*c, scc+c*c
 	}
 	f := sums{n, st, sc, stt, stc, scc}
-	t = f.trend(at.Seconds()-float64(r.head), base)
+	t = f.trend(secs(at)-float64(r.head), base)
 	if n < 0.6*float64(w)*r.share() {
 		t.ok = false
 		return t, false // too much of it lies low: this is a fall
