@@ -3,6 +3,7 @@ package plateau_test
 import (
 	"fmt"
 	"iter"
+	"math"
 	"math/rand/v2"
 	"testing"
 	"time"
@@ -103,6 +104,9 @@ func (j *jug) run() {
 				j.beyond = max(j.beyond, a.CreamG-(a.CreamPlanG-a.CreamInG))
 				may, poured, begins = a.CreamG, 0, at
 				if j.rough {
+					if may >= 20 {
+						may -= math.Mod(may, 5) // as it is said: see Spoons
+					}
 					may *= 0.8 + 0.1*float64(j.offers*7%4)
 					begins += time.Duration(500+j.offers*977%2000) * time.Millisecond
 				}
@@ -225,13 +229,13 @@ func TestCream_heededByPeople(t *testing.T) {
 		rough.run()
 		untold.run()
 		for _, j := range []*jug{&rough, &untold} {
-			if j.depth > 1.5 {
+			if j.depth > 1 {
 				t.Errorf("%d: %v: dropped under the floor", n, j)
 			}
 		}
 		best := j.fastest()
-		if rough.took > 2*best || untold.took > 4*best {
-			t.Errorf("%d: %v or %v: over 2 and 4 times the fastest, %.0f s", n, &rough, &untold, best)
+		if rough.took > 2*best || untold.took > 3*best {
+			t.Errorf("%d: %v or %v: over 2 and 3 times the fastest, %.0f s", n, &rough, &untold, best)
 		}
 	}
 }

@@ -15,6 +15,8 @@ type portion struct {
 	from   float64       // g in the pot when it was offered
 	at     time.Duration // when
 	flow   float64       // g/s, the fastest seen of it
+	low    float64       // K above the floor, the lowest seen of it
+	was    float64       // °C at which the pot boiled when it was offered
 	flowed time.Duration // when cream was last seen to go in
 }
 
@@ -35,6 +37,7 @@ const (
 	slowJug       = 4.0     // g/s
 
 	paced       = 4 * time.Second // from one prompt to the next that is no warning
+	late        = 4 * time.Second // that a cook is, and puts the jug down
 	stopped     = 3 * time.Second // without a flow: the jug has been put down
 	longHold    = 20 * time.Second
 	longestWait = 2 * time.Minute // that is told as a wait
@@ -86,6 +89,7 @@ func (k *creaming) judge(s *State) {
 	default:
 		k.under++
 	}
+	k.offer.low = min(k.offer.low, k.margin)
 	k.room = s.largest(k.worth())
 	k.ok = k.seen()
 }
@@ -153,7 +157,8 @@ func (s *State) isIn() bool {
 	case gone >= o.g-max(1, 0.5*k.flow):
 		return true
 	}
-	return gone > 0.4*o.g && s.at-o.flowed > stopped || old > span(o.g/slowJug+8)+s.cfg.Lag
+	pace := max(slowJug, 0.8*k.jug) // this cook's, as far as it has been seen
+	return gone > 0.4*o.g && (s.at-o.flowed > stopped || old > span(o.g/pace)+late) || old > span(o.g/slowJug+8)+s.cfg.Lag
 }
 
 // poured takes a portion for poured as it was told: who is told how much pours
@@ -182,7 +187,7 @@ func (s *State) offerCream(a *Advice) {
 	k := &s.cream
 	s.alerts.clear(HoldCream)
 	s.alerts.clear(AddCream)
-	k.offer = portion{open: true, all: k.rest() < leastPortion, g: s.portion(), from: k.cream, at: s.at, flowed: s.at}
+	k.offer = portion{open: true, all: k.rest() < leastPortion, g: s.portion(), from: k.cream, at: s.at, flowed: s.at, low: k.margin, was: k.boils}
 	if k.flow = k.jug; k.offer.all {
 		k.flow = 0
 	}
@@ -211,7 +216,19 @@ func (s *State) portion() float64 {
 		return 0
 	}
 	most := min(foams*k.planned(), rest)
-	return max(min(s.largest(most), most), leastPortion)
+	return max(min(max(s.largest(most), k.bolder(s)), most), leastPortion)
+}
+
+// bolder is a portion that goes by the last one, g, where nobody said how warm
+// the cream is and it is taken to be cold: the pot that hardly noticed the last
+// bears half as much again. 0 says nothing.
+func (k *creaming) bolder(s *State) float64 {
+	o := &k.offer
+	w, _ := s.water()
+	if s.cfg.Batch.CreamC > 0 || o.was > w+sureBoilK || o.flow < leastFlow || o.low < floorUnder-1 || s.at-o.at > longestWait {
+		return 0
+	}
+	return 1.5 * o.g
 }
 
 // standsStill reports whether the pot has long stood still although the hob
