@@ -116,8 +116,8 @@ func (b Batch) line(targetC, pPa float64) (kappa, perS float64) {
 
 // model returns what a bank needs to run on.
 func (e *estimator) model() model {
-	m := model{curve: theCurve(), kappa: e.kappa, drift: e.drift, shape: shapeShare, doubt: 1}
-	if e.infers || e.noise.coarse() || e.noise.variance() > roughSD*roughSD {
+	m := model{curve: theCurve(), kappa: e.kappa, drift: e.drift, shape: shapeShare, doubt: 1, noise: e.noise.variance()}
+	if e.infers || e.noise.coarse() || m.noise > roughSD*roughSD {
 		m.shape = shapeOpen
 	}
 	if e.noise.coarse() {

@@ -45,7 +45,7 @@ func (e *estimator) follow(p point) {
 		e.rival.line.advance(p.at, m)
 	}
 	mean, variance := e.line.predicted()
-	o := e.observation(p)
+	o := e.observation(p, m)
 	move, _, _ := o.update(mean, variance+o.variance)
 	z := move / math.Sqrt(variance+o.variance)
 	missed := e.missed(dt)
@@ -88,9 +88,13 @@ const settleS = 15.0 // a line is this old before its residuals mean anything
 
 // observation returns the point as the line takes it. At first the probe and
 // the pan are still on their way to the boil, and say less.
-func (e *estimator) observation(p point) observation {
-	unsettled := beginSD * exp((e.beganAt-p.at)/(e.lag+beginS))
-	return observation{mean: float64(p.c), half: float64(p.half), variance: e.noise.variance() + unsettled*unsettled}
+func (e *estimator) observation(p point, m model) observation {
+	o := observation{mean: float64(p.c), half: float64(p.half), variance: m.noise}
+	if age := (p.at - e.beganAt) / (e.lag + beginS); age < 25 { // then it is less than can be told
+		unsettled := beginSD * exp(-age)
+		o.variance += unsettled * unsettled
+	}
+	return o
 }
 
 // rerun draws the line again from the delayed copy on.
@@ -112,7 +116,7 @@ func (e *estimator) pass(b *bank, p point, c *changes, m model, testify bool) {
 	c.turn(b, p.at, m)
 	b.advance(p.at, m)
 	if !p.stray {
-		b.observe(e.observation(p), testify)
+		b.observe(e.observation(p, m), testify)
 	}
 }
 

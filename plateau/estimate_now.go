@@ -13,7 +13,7 @@ type present struct {
 	at        float64 // s, on the pot's own clock
 	c         float64 // °C
 	slope     float64 // °C/s
-	water     float64 // °C, where water boils
+	water     float64 // °C, where water boils, where the line must tell it
 	waterSD   float64 // K
 	meter     fit     // the readings alone, brought to the same time
 	apart     float64 // how far the two slopes are apart, in standard deviations
@@ -31,7 +31,9 @@ func (e *estimator) look() *present {
 	e.looked = true
 	v := &e.present
 	*v = present{at: e.meter.at}
-	v.water, v.waterSD = e.line.waterBoils()
+	if e.infers {
+		v.water, v.waterSD = e.line.waterBoils()
+	}
 	v.meter, v.ok = e.meter.fit()
 	step := e.noise.resolution() // the scatter about a tread tells nothing of the staircase
 	v.meter.levelSE = math.Hypot(v.meter.levelSE, step/4)
@@ -90,7 +92,7 @@ func (e *estimator) now() (probe.Celsius, bool) {
 }
 
 // waterBoils returns water's boiling point on the corrected scale and its
-// standard deviation.
+// standard deviation, where the pressure was not told.
 func (e *estimator) waterBoils() (tC probe.Celsius, sd probe.Delta) {
 	v := e.look()
 	return probe.Celsius(v.water), probe.Delta(v.waterSD)

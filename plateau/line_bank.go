@@ -24,6 +24,7 @@ type model struct {
 	drift drift
 	shape float64 // the curve's shape is in doubt by this share of the way
 	doubt float64 // what the lines' variances are multiplied by before they are told
+	noise float64 // variance of a point's mean, K²
 }
 
 // guess is where one hypothesis of a new bank puts water's boiling point: an
@@ -167,7 +168,9 @@ func (b *bank) advance(at float64, m model) {
 	}
 	b.at = at
 	d := m.drift
-	d.heat += freshHeat * exp((b.opened-at)/freshS)
+	if age := at - b.opened; age < 20*freshS { // then it is less than can be told
+		d.heat += freshHeat * exp(-age/freshS)
+	}
 	for i := range b.hyp {
 		h := &b.hyp[i]
 		if h.dead() {

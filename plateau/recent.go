@@ -34,10 +34,10 @@ type secondMean struct {
 	falls uint8   // readings lower than the one before
 }
 
-const partsPerS = 1 << 16
+const partsPerS = math.MaxUint16
 
 // t returns how long after the start of the second the mean stands, s.
-func (b *secondMean) t() float64 { return float64(b.part) / partsPerS }
+func (b *secondMean) t() float64 { return float64(b.part) * (1.0 / partsPerS) }
 
 // add takes one used reading.
 func (r *recent) add(at time.Duration, c float64) {
@@ -66,9 +66,10 @@ func (r *recent) add(at time.Duration, c float64) {
 		b.falls++
 	}
 	r.last = float32(c)
-	b.c += (float32(c) - b.c) / float32(b.n)
-	part := (at - time.Duration(sec)*time.Second) * partsPerS / time.Second
-	b.part = uint16(int(b.part) + (int(part)-int(b.part))/int(b.n))
+	share := 1 / float32(b.n)
+	b.c += (float32(c) - b.c) * share
+	part := float32(at-time.Duration(sec)*time.Second) * (partsPerS / 1e9)
+	b.part = uint16(float32(b.part) + (part-float32(b.part))*share)
 }
 
 // clear forgets everything.

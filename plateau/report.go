@@ -28,12 +28,20 @@ func (s *State) report(a *Advice) {
 		s.looks.water, s.looks.hasWater = s.waterShare()
 	}
 	a.Water, a.HasWater = s.looks.water, s.looks.hasWater
+	if c.phase == Melt || c.phase == Cream {
+		s.reportCream(a)
+	}
+	s.reportDip(a)
+}
+
+// reportCream fills in what belongs to the melt and to the cream.
+func (s *State) reportCream(a *Advice) {
 	a.CreamG, a.HasCream = s.creamNow()
 	a.CreamWait = s.creamWait()
-	if c.phase == Melt && a.HasCream {
+	if s.cook.phase == Melt && a.HasCream {
 		a.CreamPlanG = s.cream.most
 	}
-	if c.phase == Cream {
+	if s.cook.phase == Cream {
 		a.Floor = probe.Celsius(min(s.cream.boils-floorUnder, floorMostC))
 		a.CreamInG, a.CreamPlanG = s.cream.cream, s.cream.most
 		if s.cream.most > 0 {
@@ -43,7 +51,6 @@ func (s *State) report(a *Advice) {
 	}
 	a.Dark, a.HasDark = s.untilDark()
 	a.Uneven = s.unevenly()
-	s.reportDip(a)
 }
 
 // reportDip fills in how long until the dip window, and how long it lasts.
