@@ -157,8 +157,10 @@ func (s *State) isIn() bool {
 	case gone >= o.g-max(1, 0.5*k.flow):
 		return true
 	}
-	pace := max(slowJug, 0.8*k.jug) // this cook's, as far as it has been seen
-	return gone > 0.4*o.g && (s.at-o.flowed > stopped || old > span(o.g/pace)+late) || old > span(o.g/slowJug+8)+s.cfg.Lag
+	if s.cfg.Batch.CreamC == 0 && gone > 0.4*o.g && old > span(o.g/max(slowJug, 0.8*k.jug))+late {
+		return true // of cream as warm as the pot is little to be seen: go by this cook's pace
+	}
+	return gone > 0.4*o.g && s.at-o.flowed > stopped || old > span(o.g/slowJug+8)+s.cfg.Lag
 }
 
 // poured takes a portion for poured as it was told: who is told how much pours
