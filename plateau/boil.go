@@ -32,6 +32,7 @@ const (
 	stillFall  = -0.6 / 60 // what the noise may feign
 	coolSlope  = -0.8 / 60 // a pot off the heat cools faster, up to 3 kg
 	quickest   = 8.0 / 60  // faster than any syrup climbs on a kitchen hob at its target
+	hobSlope   = 1.2       // no pot warms faster on a kitchen hob: a tip does, as it is put into one
 	fullShare  = 0.45      // of the melt's slope: with the cream in, there is twice the pot to warm
 	dipK       = 0.15      // a stirring cools the tip by this much or more for some seconds
 )
@@ -90,12 +91,12 @@ func (b *boiling) look(s *State) (w int64, t trend, dips bool) {
 func (b *boiling) judge(s *State, t, all trend, half time.Duration) {
 	b.slope = t.slope
 	if s.cook.phase <= Melt && (s.melt.first < coldStart || s.melt.now > dryC) && t.slope > 3*t.err {
-		b.melted = max(b.melted, t.slope)
+		b.melted = max(b.melted, min(t.slope, hobSlope))
 	}
 	if all.slope < -0.05 {
 		b.rise = 0
 	} else if t.slope > 3*t.err {
-		b.rise = max(b.rise, t.slope)
+		b.rise = max(b.rise, min(t.slope, hobSlope))
 	}
 	most := b.most(s)
 	flat := s.at-b.dipAt >= 4*time.Second && t.slope > stillFall-min(t.err, 0.01) && t.slope < most+min(t.err/2, most/2)
@@ -142,7 +143,7 @@ func (b *boiling) most(s *State) float64 {
 	if b.rise > 2*limit {
 		limit = b.rise / less // it has been seen to warm since the last cream
 	}
-	return max(limit, 0.1/60)
+	return clamp(limit, 0.1/60, quickest)
 }
 
 // slowing returns the square root of how many times slower a pot climbs at the

@@ -205,9 +205,6 @@ func TestWater_shareFollowsTheRecipe(t *testing.T) {
 func TestNextBatch_inAWarmPot(t *testing.T) {
 	for _, hush := range []bool{false, true} {
 		for _, warm := range []float64{45, 70, 90} {
-			if hush && warm > 80 {
-				continue // of which nothing was told: it may be a syrup on its way to the target
-			}
 			t.Run(fmt.Sprintf("%.0f °C, unmarked %v", warm, hush), func(t *testing.T) {
 				k := newKitchen(dipping())
 				k.hush, k.on = hush, false
@@ -234,6 +231,32 @@ func TestNextBatch_inAWarmPot(t *testing.T) {
 					t.Errorf("ends in %v, want done", k.last().Phase)
 				}
 			})
+		}
+	}
+}
+
+// TestMelt_inAHotPotIsNoBoil has a washed probe put into a pot that still
+// stands hot, and sugar in it, of which nobody tells: the leap of the tip is no
+// warming, and what runs through the target on its way to melting is not pulled.
+func TestMelt_inAHotPotIsNoBoil(t *testing.T) {
+	for _, warm := range []float64{45, 70, 85, 90, 95, 104} {
+		for _, watts := range []float64{350, 600, 900} {
+			k := newKitchen(dipping())
+			k.hush, k.on, k.watts = true, false, watts
+			k.c, k.shown = 14, 14
+			k.run(15, nil)
+			k.c = warm
+			k.run(20, nil)
+			k.on = true
+			k.run(3000, func(plateau.Advice) bool { return k.c >= 172 })
+			for _, p := range []plateau.Prompt{plateau.Stalled, plateau.NearTarget, plateau.PullNow} {
+				if n, at := k.count(p); n != 0 {
+					t.Errorf("a pot of %.0f °C on %.0f W: %v began at %v", warm, watts, p, at)
+				}
+			}
+			if p := k.last().Phase; p != plateau.Melt {
+				t.Errorf("a pot of %.0f °C on %.0f W: %v at 172 °C, want melt", warm, watts, p)
+			}
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -8,9 +9,8 @@ import (
 	"boildown/probe"
 )
 
-// TestSentences_fitTheSmallScreen has every prompt at its longest: on 80 × 24
-// it takes two lines, the second beside the key, and no word of it is lost.
-func TestSentences_fitTheSmallScreen(t *testing.T) {
+// longSentences are pots of which each prompt has the most to say.
+func longSentences() []plateau.Advice {
 	base := plateau.Advice{
 		Now: 113.5, HasNow: true, Target: probe.Fahrenheit(235), Near: probe.DeltaF(5), Phase: plateau.Climb,
 		Forecast: plateau.Forecast{By: plateau.ByStallLine, ETA: 95 * time.Second, Low: 80 * time.Second, High: 110 * time.Second},
@@ -34,15 +34,46 @@ func TestSentences_fitTheSmallScreen(t *testing.T) {
 	for f := probe.FaultNone + 1; f.String() != "" && f < 40; f++ {
 		with(func(a *plateau.Advice) { a.Doubt = f })
 	}
-	const w, rows = 80 - 2, 2
+	return variants
+}
+
+// said is what the frame of a screen of this size says of p, its lines joined.
+func said(p plateau.Prompt, a plateau.Advice, u probe.Unit, w, h int) string {
+	m, feed, _ := fakeLive(20, NoStyle)
+	m.words, m.unit = promptText, u
+	a.Standing = plateau.Prompts(0).With(p)
+	feed.s.Advice = a
+	m.take(pulled{time.UnixMilli(500), feed.s})
+	var lines []string
+	for line := range strings.Lines(Frame(m, w, h)) {
+		before, _, _ := strings.Cut(line, " SPACE ") // the sentence's last line stands beside the key
+		lines = append(lines, strings.Fields(before)...)
+	}
+	return strings.Join(lines, " ")
+}
+
+// TestSentences_fitTheScreen has every prompt at its longest: on 80 × 24 and on
+// 120 × 40 no word of it is lost. On 40 × 12 there is room for the act, which
+// comes first, unless the time left to the target needs it.
+func TestSentences_fitTheScreen(t *testing.T) {
 	for _, s := range shouts {
-		for _, a := range variants {
+		for _, a := range longSentences() {
+			if a.Doubt != probe.FaultNone && s.prompt != plateau.ProbeFault && s.prompt != plateau.PullNow && s.prompt != plateau.Burn {
+				continue // they do not speak of it
+			}
 			for _, u := range []probe.Unit{probe.UnitF, probe.UnitC} {
-				text := s.prompt.Text(a, u)
-				all := wrap(text, w, false)
-				beside := 80 - 1 - 7 - textWidth(s.space, false) - 2 - 1
-				if len(all) > rows || len(all) == rows && textWidth(all[1], false) > beside {
-					t.Errorf("%v: %d lines, the last %d wide of %d beside %q: %q", s.prompt, len(all), textWidth(all[len(all)-1], false), beside, s.space, text)
+				text := strings.Join(strings.Fields(s.prompt.Text(a, u)), " ")
+				for _, size := range [][2]int{{80, 24}, {120, 40}} {
+					if got := said(s.prompt, a, u, size[0], size[1]); !strings.Contains(got, text) {
+						t.Errorf("%v on %d × %d: %q is not all there:\n%s", s.prompt, size[0], size[1], text, got)
+					}
+				}
+				act, _, _ := strings.Cut(s.prompt.Text(a, u), ":")
+				act, _, _ = strings.Cut(act, ". ")
+				act = strings.Join(strings.Fields(act), " ")
+				a.Forecast = plateau.Forecast{} // where there is one, it takes the sentence's place under the large letters
+				if got := said(s.prompt, a, u, 40, 12); !strings.Contains(got, act) {
+					t.Errorf("%v on 40 × 12: %q is not there:\n%s", s.prompt, act, got)
 				}
 			}
 		}
