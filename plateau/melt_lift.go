@@ -109,7 +109,12 @@ func (p *plunge) judge(s *State, c float64) probe.Fault {
 		}
 		return probe.FaultNone
 	case s.at-p.at > liftLongest && p.air:
+		top := s.melt.top
 		p.end(s)
+		if c > coldestMix && c < dryC && top > dryC {
+			s.startCream(s.at) // by now a tip in the air would be cooler
+			return probe.FaultNone
+		}
 		s.melt.top, s.melt.hotAt = c, 0
 		return probe.FaultNone
 	case s.at-p.since >= stretch+s.cfg.Lag || !p.cream && p.climbs(s, c):
@@ -124,7 +129,8 @@ func (p *plunge) judge(s *State, c float64) probe.Fault {
 
 // look judges a fall by one stretch of it.
 func (p *plunge) look(s *State, c, slope float64) {
-	w, _ := s.water()
+	w, sd := s.water()
+	w -= 2 * min(sd, 3) // a guess may be of a kitchen far higher up
 	old, fell := s.at-p.at, (p.top-c)/(s.at-p.at).Seconds()
 	halts := c > w+5 && slope > -0.1*fell && slope < creamSlope || // between two portions
 		old > 2*airAfter && c > w+2 && slope > -0.05 && slope < creamSlope // or it boils

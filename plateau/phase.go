@@ -67,7 +67,7 @@ func (s *State) boilsUntold() bool {
 	w, _ := s.water()
 	now, _ := s.recent.mean(6)
 	dry := m.top > dryC
-	if now < w-4 || now > dryC || dry && now > m.top-creamDropC {
+	if now < w-4 || now > dryC || dry && now > m.top-creamDropC || s.at-b.clearAt > strays {
 		return false
 	}
 	if m.first < coldStart && !dry && b.slope > 0.2*b.melted {

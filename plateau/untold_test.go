@@ -80,3 +80,28 @@ func TestUntold_water(t *testing.T) {
 		}
 	}
 }
+
+// Cream that trickles into a melt which was hardly amber, on a slow probe: it
+// falls as a tip in the air does, but for so long and to where only a pot stands.
+func TestUntold_slowCream(t *testing.T) {
+	const creamEnd, boilsAt = 1125.0, 1376.0
+	// °C that a simulated probe of 4 s lag showed each 20 s from 960 s on
+	shown := []float64{164, 135, 115, 104, 97, 92, 88.2, 85, 81.6}
+	pot := func(sec float64) float64 {
+		since := (sec - 962) / 20
+		switch {
+		case since <= 0:
+			return min(25+0.3*sec, 164)
+		case sec < creamEnd:
+			i := min(int(since), len(shown)-2)
+			return shown[i] + (since-float64(i))*(shown[i+1]-shown[i])
+		}
+		return 81.4 + 0.08*(min(sec, boilsAt)-creamEnd) + 0.004*max(sec-boilsAt, 0)
+	}
+	for _, cfg := range []Config{{Pressure: syrup.StandardPressure, Lag: 4 * time.Second}, {Lag: 4 * time.Second}} {
+		stall, _ := untold(cfg, 1700, 0.05, 0.1, pot)
+		if !(stall > boilsAt-15 && stall < boilsAt+60) {
+			t.Errorf("pressure %.0f Pa: boiling from %.0f s on, it stalls at %.0f s", cfg.Pressure, boilsAt, stall)
+		}
+	}
+}
