@@ -40,12 +40,13 @@ func newPlanPot(r *recipe, finished syrup.Mix) planPot {
 
 // planCream is how the cream can go in without the pot falling under its floor.
 type planCream struct {
-	TotalG float64 `json:"total_g"`
-	FirstG float64 `json:"first_g"` // the largest first portion
-	MeltC  float64 `json:"melt_c"`  // of a melt at this temperature
-	CreamC float64 `json:"cream_c"` // by cream as warm as this
-	FloorC float64 `json:"floor_c"` // down to here
-	SteamL float64 `json:"steam_l"` // that a first cold portion of 40 g makes at once
+	TotalG  float64 `json:"total_g"`
+	AtOnceG float64 `json:"at_once_g"` // the largest first portion that leaves the pot over its floor
+	FirstG  float64 `json:"first_g"`   // the largest that leaves it over FloorC
+	MeltC   float64 `json:"melt_c"`    // of a melt at this temperature
+	CreamC  float64 `json:"cream_c"`   // by cream as warm as this
+	FloorC  float64 `json:"floor_c"`   // the floor while there is hardly any water in the pot
+	SteamL  float64 `json:"steam_l"`   // that a first cold portion of 40 g makes at once
 }
 
 // A melt of amber colour, cream warmed to steaming, and the floor while there
@@ -55,7 +56,26 @@ const (
 	plannedCreamC = 80.0
 	plannedFloorC = 150.0
 	plannedGapS   = 20.0 // from one portion to the next
+
+	floorUnderK = 5.0     // the floor lies so far under the boiling point of what is in the pot: our own choice
+	overFloorK  = 0.6     // what a portion leaves over it, as cook does
+	foamsShare  = 1.0 / 3 // of the cream at once, at most: it foams
 )
+
+// atOnce returns the most cream that can go in at once: a third of it, or what
+// leaves the pot over its floor.
+func atOnce(r *recipe, hotJK, meltC, creamC, pPa float64) (g float64) {
+	const tries = 32
+	cream := r.Batch.Cream
+	for n := tries; n > 0; n-- {
+		share := foamsShare * float64(n) / tries
+		p := syrup.Pour(r.Batch.Melt.WithWater(0), hotJK, meltC, cream.Scale(share), creamC, 0, pPa)
+		if p.C > min(p.Mix.Boils(pPa)-floorUnderK, plannedFloorC)+overFloorK {
+			return share * cream.Mass()
+		}
+	}
+	return 0
+}
 
 func newPlanCream(r *recipe, pPa float64) planCream {
 	c := planCream{TotalG: r.Batch.Cream.Mass(), MeltC: plannedMeltC, CreamC: plannedCreamC, FloorC: plannedFloorC}
@@ -71,6 +91,7 @@ func newPlanCream(r *recipe, pPa float64) planCream {
 		CreamC: c.CreamC, FloorC: c.FloorC, BoilsC: syrup.WaterBoils(pPa),
 	}
 	c.FirstG = min(c.TotalG, portion.Largest(hotJK, c.MeltC, 0))
+	c.AtOnceG = max(atOnce(r, hotJK, c.MeltC, c.CreamC, pPa), c.FirstG)
 	cold := syrup.Pour(r.Batch.Melt.WithWater(0), hotJK, c.MeltC, r.Batch.Cream.Scale(40/c.TotalG), 5, 0, pPa)
 	c.SteamL = syrup.SteamVolume(cold.FlashG)
 	return c

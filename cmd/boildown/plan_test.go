@@ -60,6 +60,8 @@ func TestPlanOfTheWorkedBatch(t *testing.T) {
 	within(t, "target, °F", probe.Celsius(p.Endpoint.TargetC).F(), 235, 0.01)
 	// 1.42 kJ/K at 170 °C, cream of 80 °C, down to 150 °C: 18.5 g
 	within(t, "first portion, g", p.Cream.FirstG, 18.5, 0.1)
+	// with its water the pot boils at once, down to where the floor falls too
+	within(t, "most at once, g", p.Cream.AtOnceG, 480.0/3, 0.1)
 	within(t, "steam of 40 g cold cream, L", p.Cream.SteamL, 13, 1)
 	if m := p.Minutes; !(m.Low < m.Likely && m.Likely < m.High) {
 		t.Errorf("minutes %v, %v, %v are out of order", m.Low, m.Likely, m.High)

@@ -76,8 +76,8 @@ func (p *plan) write(w io.Writer, u probe.Unit) error {
 
 	if c := p.Cream; c.TotalG > 0 {
 		out.head("Cream")
-		out.line("first", "no more than %.0f g (%s) at once into a melt of %s, by cream of %s; with water in the pot it takes more, and cook says how much",
-			c.FirstG, spoons(c.FirstG), temp(c.MeltC), temp(c.CreamC))
+		out.line("first", "up to %.0f g (%s), slowly, into a melt of %s, by cream of %s: no more than a third of it, as it foams, and the mix stays within %s of its boil. Cook names each portion; no more than %.0f g would keep the melt over %s",
+			c.AtOnceG, spoons(c.AtOnceG), temp(c.MeltC), temp(c.CreamC), u.Diff(floorUnderK, 0), c.FirstG, temp(c.FloorC))
 	}
 	out.head("Pot")
 	p.writePot(&out)
