@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"boildown/probe"
+	"boildown/syrup"
 )
 
 // Text returns what to do, in a short sentence or two that begin with the act
@@ -108,10 +109,31 @@ func swirlText(a Advice, _ probe.Unit) string {
 
 func sampleText(a Advice, u probe.Unit) string {
 	t := "Look at the melt: dry, clumps, colouring or clear? " + u.Temp(a.Now, 0)
+	if c := MeltColour(a.Now); c != "" {
+		t += ", by heat " + c
+	}
 	if a.HasDark {
 		t += ", too dark in " + spoken(a.Dark)
 	}
 	return t + "."
+}
+
+// MeltColour names the colour that dry melted sugar has at c and those that it
+// may have as well, since charts and melts differ by 10 K: a hint, the
+// eye decides. It is "" where sugar takes none.
+func MeltColour(c probe.Celsius) string {
+	likely, least, most := syrup.ColourAt(float64(c))
+	switch {
+	case c < sampleFromC:
+		return ""
+	case least == most:
+		return likely.Name
+	case least == likely:
+		return likely.Name + " or " + most.Name
+	case most == likely:
+		return least.Name + " or " + likely.Name
+	}
+	return likely.Name + " (" + least.Name + " to " + most.Name + ")"
 }
 
 func stalledText(a Advice, u probe.Unit) string {

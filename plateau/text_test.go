@@ -77,3 +77,18 @@ func TestText_everyPromptHasOne(t *testing.T) {
 		t.Errorf("an unknown prompt says %q", got)
 	}
 }
+
+// Colours after H. McGee, On Food and Cooking, 2004, and 10 K either way, by
+// which charts and melts differ.
+func TestMeltColour(t *testing.T) {
+	for c, want := range map[probe.Celsius]string{
+		120: "", 152: "clear or straw", 165: "straw (clear to amber)", 174: "amber (straw to dark)", 187: "dark (amber to smoking)", 230: "black",
+	} {
+		if got := plateau.MeltColour(c); got != want {
+			t.Errorf("at %.0f °C: %q, want %q", float64(c), got, want)
+		}
+	}
+	if got := plateau.Sample.Text(plateau.Advice{Now: 174, HasNow: true}, probe.UnitF); !strings.Contains(got, "amber (straw to dark)") {
+		t.Errorf("the look at the melt says %q", got)
+	}
+}

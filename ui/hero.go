@@ -203,7 +203,10 @@ func (sc *scene) besides(w int) []string {
 	a := sc.snap.Advice
 	var out []string
 	short, full := whyWords(a.Why)
+	melt := sc.melting(w)
 	switch {
+	case melt != nil:
+		out = append(melt, "target "+temp(sc.target(), sc.unit))
 	case a.Forecast.Ok():
 		out = append(out, "to "+temp(sc.target(), sc.unit))
 	case short == "":
@@ -217,12 +220,32 @@ func (sc *scene) besides(w int) []string {
 		return out
 	}
 	out = append(out, sc.pacing(w))
-	if a.HasDark && a.Phase == plateau.Melt {
-		out = append(out, "too dark in "+long(a.Dark))
-	}
 	out = append(out, creamLines(a)...)
 	if gap := probe.Delta(sc.target() - a.Now); gap > 0 && a.Phase > plateau.Cream {
 		out = append(out, diff(gap, sc.unit)+" to go")
+	}
+	return out
+}
+
+// melting is what counts in hot sugar: its colour as far as heat tells, and how
+// long until it is too dark. It is nil where there is nothing of it to tell.
+func (sc *scene) melting(w int) (out []string) {
+	a := sc.snap.Advice
+	c := plateau.MeltColour(a.Now)
+	if a.Phase != plateau.Melt || !a.HasNow || c == "" {
+		return nil
+	}
+	if w < 30 {
+		c, _, _ = strings.Cut(c, " (")
+		out = append(out, c+" by heat")
+	} else {
+		out = append(out, "colour by heat: "+c)
+	}
+	switch {
+	case a.HasDark && a.Dark > 0:
+		out = append(out, "too dark in "+long(a.Dark))
+	case a.HasDark:
+		out = append(out, "too dark")
 	}
 	return out
 }
