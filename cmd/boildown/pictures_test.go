@@ -37,6 +37,9 @@ func TestPictures(t *testing.T) {
 		{"stall", 120, 40, "[stall]", func(a plateau.Advice, since time.Duration) bool {
 			return a.Phase == plateau.Stall && since > 2*time.Minute && a.Forecast.Ok()
 		}},
+		{"melt", 80, 24, "colour by heat: amber", func(a plateau.Advice, _ time.Duration) bool {
+			return a.Phase == plateau.Melt && a.Now > 172 && a.HasDark && a.Standing.Has(plateau.Sample)
+		}},
 		{"cream", 80, 24, "of cream, then wait", func(a plateau.Advice, since time.Duration) bool {
 			return a.Phase == plateau.Cream && since > 25*time.Second && a.Standing.Has(plateau.AddCream) && !a.Standing.Has(plateau.BoilOver)
 		}},
