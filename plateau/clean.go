@@ -118,7 +118,7 @@ const (
 )
 
 // judge says what is wrong with a reading, FaultNone when it is to be used.
-func (k *cleaner) judge(at time.Duration, raw, c float64, v view) probe.Fault {
+func (k *cleaner) judge(at time.Duration, raw, c float64, v *view) probe.Fault {
 	k.moved, k.rose = false, false
 	k.track(at, raw, v)
 	k.rough.add(c)
@@ -178,7 +178,7 @@ const (
 )
 
 // stir reports whether c is a reading of a stirred tip.
-func (k *cleaner) stir(at time.Duration, c float64, v view) bool {
+func (k *cleaner) stir(at time.Duration, c float64, v *view) bool {
 	if v.mode != boiled || v.shown == 0 || at < k.trustsAt {
 		k.stirred = false
 		return false
@@ -206,7 +206,7 @@ func (k *cleaner) stir(at time.Duration, c float64, v view) bool {
 }
 
 // track keeps the run of identical readings, the step and the pace.
-func (k *cleaner) track(at time.Duration, raw float64, v view) {
+func (k *cleaner) track(at time.Duration, raw float64, v *view) {
 	if k.rawN > 0 && raw == k.raw {
 		k.rawN = min(k.rawN+1, 1<<20)
 		return
@@ -233,7 +233,7 @@ func (k *cleaner) frozen(at time.Duration) bool {
 }
 
 // unbelievable finds values that no pot shows at all.
-func (k *cleaner) unbelievable(raw, c float64, v view) probe.Fault {
+func (k *cleaner) unbelievable(raw, c float64, v *view) probe.Fault {
 	asF := (c - 32) / 1.8 // what it would be if it were °F
 	switch {
 	case raw == powerOnC && k.has && math.Abs(k.last-c) > 5:
@@ -250,7 +250,7 @@ func (k *cleaner) unbelievable(raw, c float64, v view) probe.Fault {
 
 // allowed reports whether a pot can have moved by away from where it was
 // expected, dt seconds after the last used reading.
-func (k *cleaner) allowed(c, away, dt float64, v view) bool {
+func (k *cleaner) allowed(c, away, dt float64, v *view) bool {
 	switch v.mode {
 	case freely, dryly:
 		if k.last < 95 && away > 0 && away < 25+5*dt {
@@ -284,7 +284,7 @@ func (k *cleaner) allowed(c, away, dt float64, v view) bool {
 
 // chill returns how far cold cream can take the reading of a probe with this
 // lag down in dt seconds, °C: it never shows at once what the pot has become.
-func (k *cleaner) chill(dt float64, v view) float64 {
+func (k *cleaner) chill(dt float64, v *view) float64 {
 	const most = 90.0 // from 180 °C to the far side of the coldest creaming
 	if v.lag <= 0 {
 		return most
@@ -327,7 +327,7 @@ func (k *cleaner) suspect(at time.Duration, c float64) {
 
 // confirmed reports whether doubted readings have stayed at one level for long
 // enough that the pot is there.
-func (k *cleaner) confirmed(at time.Duration, c float64, v view) bool {
+func (k *cleaner) confirmed(at time.Duration, c float64, v *view) bool {
 	lasted, stayed := at-k.doubtFrom, at-k.settledAt
 	switch v.mode {
 	case freely, dryly, creamed:
@@ -341,7 +341,7 @@ func (k *cleaner) confirmed(at time.Duration, c float64, v view) bool {
 }
 
 // use takes a reading as the pot's.
-func (k *cleaner) use(at time.Duration, c float64, v view) {
+func (k *cleaner) use(at time.Duration, c float64, v *view) {
 	if dt := secs(at - k.at); k.has && dt > 0 {
 		if k.dt == 0 {
 			k.dt = min(dt, 10)

@@ -43,7 +43,7 @@ func beyondLag(d, dt, lag float64) bool {
 }
 
 // name says what is wrong with a doubted reading of a run of them.
-func (k *cleaner) name(at time.Duration, c, away float64, v view) probe.Fault {
+func (k *cleaner) name(at time.Duration, c, away float64, v *view) probe.Fault {
 	switch {
 	case k.noisy:
 		return probe.FaultNoise
@@ -66,7 +66,7 @@ func (k *cleaner) name(at time.Duration, c, away float64, v view) probe.Fault {
 
 // inSteam reports whether c is what a tip shows in the steam over a boiling
 // pot: no syrup boils there.
-func (v view) inSteam(c float64) bool {
+func (v *view) inSteam(c float64) bool {
 	return v.mode == boiled && c < v.water+0.5 && c > v.water-8
 }
 
@@ -74,7 +74,7 @@ func (v view) inSteam(c float64) bool {
 // it has stayed. A low level near the target would silence the pull, and one in
 // the steam is no pot's; a pot that did get cold cream shows it by coming back
 // to the boil. Nothing is held for ever: the pot may have been moved unmarked.
-func (k *cleaner) holds(at time.Duration, c float64, v view) bool {
+func (k *cleaner) holds(at time.Duration, c float64, v *view) bool {
 	lasted := at - k.doubtFrom
 	switch {
 	case c < k.last && (k.torn || !v.heeds):

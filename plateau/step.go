@@ -93,7 +93,7 @@ func (s *State) measure(in *Input, a *Advice) {
 		return
 	}
 	v := s.view()
-	if f := s.clean.judge(in.At, float64(in.C), float64(a.C), v); f != probe.FaultNone {
+	if f := s.clean.judge(in.At, float64(in.C), float64(a.C), &v); f != probe.FaultNone {
 		s.doubt(f, a)
 		return
 	}
@@ -109,7 +109,7 @@ func (s *State) measure(in *Input, a *Advice) {
 		return
 	}
 	s.blind.see(in.At)
-	if s.clean.stir(in.At, float64(a.C), v) {
+	if s.clean.stir(in.At, float64(a.C), &v) {
 		return
 	}
 	s.est.observe(in.At, a.C)
