@@ -10,9 +10,7 @@ import (
 // cook is how far the batch has come and what was told about it: all that a
 // mark can change, and so all that an undo restores.
 type cook struct {
-	since   time.Duration // when the phase began
 	looked  time.Duration // the melt was last looked at
-	meltAt  time.Duration // the melt began
 	creamAt time.Duration // the first cream of this creaming
 	endAt   time.Duration // its last cream
 	heatAt  time.Duration // the heat was last turned by the cook
@@ -75,9 +73,9 @@ func (s *State) mark(in *Input) {
 	switch in.Mark {
 	case MarkMeltStart:
 		if c.phase == Wait || c.phase == Done {
-			s.enter(Melt, at)
+			s.cook.phase = Melt
 		}
-		c.meltAt, c.onAt = at, at
+		c.onAt = at
 	case MarkLookDry, MarkLookClumps, MarkLookColouring, MarkLookClear:
 		c.look, c.looked = in.Mark, at
 		s.startMelt(at)
@@ -122,15 +120,10 @@ func (s *State) undo() {
 	}
 }
 
-// enter moves the cook into a phase that began at the given time.
-func (s *State) enter(p Phase, at time.Duration) {
-	s.cook.phase, s.cook.since = p, at
-}
-
 func (s *State) startMelt(at time.Duration) {
 	if s.cook.phase == Wait {
-		s.cook.meltAt, s.cook.onAt = at, at
-		s.enter(Melt, at)
+		s.cook.onAt = at
+		s.cook.phase = Melt
 	}
 }
 
@@ -139,7 +132,7 @@ func (s *State) startCream(at time.Duration) {
 	c := &s.cook
 	if c.phase != Cream {
 		s.cream.begin(s, at)
-		s.enter(Cream, at)
+		s.cook.phase = Cream
 		c.creamAt = at
 		s.alerts.foam = true
 	}
@@ -155,7 +148,7 @@ func (s *State) endCream(at time.Duration) {
 		c.creamAt = at
 	}
 	if c.phase != Stall && c.phase != Climb || at > c.boilAt {
-		s.enter(Cream, max(c.creamAt, min(at, s.at)))
+		s.cook.phase = Cream
 		s.unboil(at)
 	}
 	c.sugar, c.ended, c.endAt = true, true, at
@@ -167,7 +160,7 @@ func (s *State) endCream(at time.Duration) {
 // backToCream follows a drop that only more cream, or the like, can make.
 func (s *State) backToCream() {
 	s.cream.begin(s, s.at)
-	s.enter(Cream, s.at)
+	s.cook.phase = Cream
 	s.cook.creamAt = s.at
 	s.cook.ended = false
 	s.unboil(s.at)
@@ -200,9 +193,9 @@ func (s *State) backOn(at time.Duration) {
 	s.lift.again()
 	c.rewarmed, c.boils = true, false
 	s.est.restart(at)
-	s.enter(Stall, at)
+	s.cook.phase = Stall
 	if s.overStall(0) {
-		s.enter(Climb, at)
+		s.cook.phase = Climb
 	}
 }
 
@@ -215,14 +208,14 @@ func (s *State) pulled(at time.Duration) {
 	s.cook.boils, s.cook.rewarmed = false, false
 	s.est.gap(at)
 	s.off.begin(at, &s.recent)
-	s.enter(Pulled, at)
+	s.cook.phase = Pulled
 }
 
 // dipped says that the first piece is dipped, so the pot is off the heat.
 func (s *State) dipped(at time.Duration) {
 	s.pulled(at)
 	if s.cook.phase == Pulled {
-		s.enter(Dip, at)
+		s.cook.phase = Dip
 	}
 }
 

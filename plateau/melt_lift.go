@@ -105,7 +105,7 @@ func (p *plunge) judge(s *State, c float64) probe.Fault {
 	case c > p.top-liftBackK, c-p.from > leapK && slope > max(leapSlope, 3*p.rose):
 		p.end(s)
 		if s.cook.phase == Cream {
-			s.enter(Melt, s.cook.meltAt)
+			s.cook.phase = Melt
 		}
 		return probe.FaultNone
 	case s.at-p.at > liftLongest && p.air:
@@ -151,7 +151,7 @@ func (p *plunge) look(s *State, c, slope float64) {
 	p.pauses = p.pauses || slope > -airShare*fell
 	if c < coldestPour || old > airAfter && (stands || !p.pauses && c < p.top-airDeep) {
 		p.air = true
-		s.enter(Melt, s.cook.meltAt)
+		s.cook.phase = Melt
 	}
 }
 

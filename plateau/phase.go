@@ -37,8 +37,8 @@ const (
 func (s *State) followMelt() {
 	m, c := &s.melt, &s.cook
 	if c.phase == Wait && (m.now > dryC+5 || m.first < coldStart && m.now > meltWarmC && m.slope > meltSlope) {
-		c.meltAt, c.onAt = s.at, s.at
-		s.enter(Melt, s.at)
+		c.onAt = s.at
+		s.cook.phase = Melt
 	}
 	if m.drops >= 2 {
 		m.drops = 0
@@ -170,9 +170,9 @@ func (s *State) boil(at time.Duration) {
 	if s.lift.peak == 0 {
 		s.lift.again()
 	}
-	s.enter(Stall, s.at)
+	s.cook.phase = Stall
 	if s.overStall(0) {
-		s.enter(Climb, s.at)
+		s.cook.phase = Climb
 	}
 	s.alerts.foam = true
 }
@@ -197,9 +197,9 @@ func (s *State) followBoil() {
 	}
 	switch {
 	case c.phase == Stall && s.overStall(0):
-		s.enter(Climb, s.at)
+		s.cook.phase = Climb
 	case c.phase == Climb && !s.overStall(-stallBack):
-		s.enter(Stall, s.at)
+		s.cook.phase = Stall
 	}
 	if b.falls && s.at-b.fallsAt > 30*time.Second && s.melt.now < float64(s.lift.peak)-1.5-3*s.clean.noise && s.stillFalls() {
 		s.pulled(b.fallsAt)
@@ -223,17 +223,17 @@ func (s *State) followCooling() {
 	switch c.phase {
 	case Pulled:
 		if now <= open && s.at-c.pullAt > 10*time.Second {
-			s.enter(Dip, s.at)
+			s.cook.phase = Dip
 		}
 	case Dip:
 		if now < closed {
-			s.enter(Done, s.at)
+			s.cook.phase = Done
 		} else if now > open+3*back {
-			s.enter(Pulled, s.at)
+			s.cook.phase = Pulled
 		}
 	case Done:
 		if now > closed+back {
-			s.enter(Dip, s.at)
+			s.cook.phase = Dip
 		}
 	}
 	if c, n := s.recent.mean(5); n > 1 && s.off.coldest > 0 && c > s.off.coldest+3 && s.boiling.slope > 1.5/60 || s.climbsOffHeat() {

@@ -24,7 +24,6 @@ type State struct {
 	slopeC    float64       // °C/s of the boiling pot, as far as the readings bear it out
 	line20    trend         // of the last 20 s, as of lineAt
 	lineAt    time.Duration
-	begun     bool // an input has come
 
 	looks   looks
 	clean   cleaner

@@ -27,7 +27,7 @@ func (s *State) step(in *Input, a *Advice) {
 		s.refuse(in, a)
 		return
 	}
-	s.at, s.begun = in.At, true
+	s.at = in.At
 	s.looks.due = s.mustLook(in)
 	a.At = in.At
 	switch in.Kind {
