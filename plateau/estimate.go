@@ -21,7 +21,6 @@ type estimator struct {
 	kappa  float64 // per K
 	infers bool    // the pressure was not told
 	heat   float64 // the heat expected of this batch, per second
-	drift  drift
 
 	bin   bin
 	ring  ring
@@ -67,7 +66,6 @@ func newEstimator(cfg Config) estimator {
 		lag:    secs(cfg.Lag),
 		kappa:  usualKappa,
 		heat:   usualHeat,
-		drift:  drift{heat: heatDrift, shape: shapeDrift},
 		noise:  newNoise(),
 	}
 	tw := 0.0
@@ -116,7 +114,7 @@ func (b Batch) line(targetC, pPa float64) (kappa, perS float64) {
 
 // model returns what a bank needs to run on.
 func (e *estimator) model() model {
-	m := model{curve: theCurve(), kappa: e.kappa, drift: e.drift, shape: shapeShare, doubt: 1, noise: e.noise.variance()}
+	m := model{curve: theCurve(), kappa: e.kappa, drift: drift{heat: heatDrift, shape: shapeDrift}, shape: shapeShare, doubt: 1, noise: e.noise.variance()}
 	if e.infers || e.noise.coarse() || m.noise > roughSD*roughSD {
 		m.shape = shapeOpen
 	}
