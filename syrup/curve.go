@@ -73,28 +73,33 @@ func waterRatio(tC, pPa float64) (z, dzdT float64) {
 //
 //	w + q·x²·(1 + a·x + b·x²) = l,   q = −Q/(R·T)
 //
-// is nearly straight, so that Newton's steps need no more than four or five;
-// a bracket catches the flat part near 98 % sugar.
+// is nearly straight, so that three or four of Halley's steps do, each of which
+// triples the digits; a bracket catches the flat part near 98 % sugar.
 func spSolve(l, q float64) (w, dldw float64) {
 	lo, hi := 0.0, math.Min(driestW, 4*l+1)
 	w = (math.Sqrt(1+4*q*l) - 1) / (2 * q)
 	for range 60 {
-		x := -math.Expm1(-w)
+		y := math.Exp(-w)
+		x := 1 - y
+		if w < 0.1 { // where the difference would lose digits
+			x = -math.Expm1(-w)
+		}
+		slope := x * (2 + 3*spA*x + 4*spB*x*x)
 		f := w + q*x*x*(1+spA*x+spB*x*x) - l
-		dldw = 1 + q*x*(2+3*spA*x+4*spB*x*x)*(1-x)
+		dldw = 1 + q*slope*y
+		bend := q * y * ((2+6*spA*x+12*spB*x*x)*y - slope)
 		if f > 0 {
 			hi = w
 		} else {
 			lo = w
 		}
-		next := w - f/dldw
-		if !(next > lo && next < hi) {
-			next = (lo + hi) / 2
+		step := f / (dldw - f*bend/(2*dldw))
+		if math.Abs(step) <= 1e-12*w {
+			return w - step, dldw
 		}
-		if math.Abs(next-w) <= 1e-13*next {
-			return next, dldw
+		if w -= step; !(w > lo && w < hi) {
+			w = (lo + hi) / 2
 		}
-		w = next
 	}
 	return w, dldw
 }
