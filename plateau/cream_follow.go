@@ -93,9 +93,35 @@ func (k *creaming) feel(s *State) {
 	}
 	k.predict(s, dt)
 	rough := math.Hypot(max(min(s.clean.noise, 1.5), leastNoise), 0.3*s.clean.step)
+	if k.returns(s) {
+		k.judge(s)
+		return
+	}
 	k.learn(s, ofTip, s.clean.last-k.tip, rough)
 	k.offer.feel(s.at, k.flow)
 	k.judge(s)
+}
+
+// returns reports whether the tip leaps back into the pot, faster than any hob
+// warms it. Then the fall before it was none of the pot's, and the cream that it
+// was taken for never went in: what was offered last did.
+func (k *creaming) returns(s *State) bool {
+	t := s.recent.line(s.at, 4)
+	hob := k.power(k.c) / (k.jk(k.c) + k.baseJK())
+	if !t.ok || t.slope < max(leapSlope, 4*hob) || s.clean.last < k.tip {
+		return false
+	}
+	in := k.offer.from
+	if !k.offer.open || k.offer.flow > leastFlow {
+		in += k.offer.g
+	}
+	k.cream = min(k.cream, in)
+	k.c = clamp(s.clean.last+t.slope*s.cfg.Lag.Seconds(), k.c, max(k.boils, k.c))
+	k.tip, k.base, k.under = s.clean.last, 0, 0
+	k.water = min(k.wet*k.cream, s.waterAt(k.c, k.dissolved()))
+	k.stray(ofPot, unsureLatePot, 1)
+	k.stray(ofCream, unsureGrams*k.offer.g, 1)
+	return true
 }
 
 // predict carries the account on by dt seconds.

@@ -18,12 +18,13 @@ type Hand struct {
 
 // How a hand moves. All are guesses.
 const (
-	handReacts = time.Second      // from the words to the jug
-	handStops  = time.Second      // from the words to the jug held still
-	handWaits  = 20 * time.Second // for words
-	handGS     = 10               // g/s: slowly
-	spoonG     = 15
-	spoonEvery = 4 * time.Second
+	handReacts  = time.Second      // from the words to the jug
+	handStops   = time.Second      // from the words to the jug held still
+	handWaits   = 20 * time.Second // for words
+	handForgets = 3 * time.Minute  // after the last of them, with cream left in the jug
+	handGS      = 10               // g/s: slowly
+	spoonG      = 15
+	spoonEvery  = 4 * time.Second
 )
 
 // NewHand returns the hand at p.
@@ -66,8 +67,9 @@ func (h *Hand) Heard(word string, grams float64) {
 		h.g, h.at = grams, h.pot.now+handReacts
 		h.nextAt = h.at
 	case "hold-cream":
-		h.told, h.spoons = true, false
+		h.told, h.spoons = true, true
 		h.g, h.at = 0, h.pot.now+handStops
+		h.nextAt = h.at + handForgets
 	}
 }
 
