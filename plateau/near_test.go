@@ -38,3 +38,29 @@ func TestCurveIsDoubtedByWhatIsTold(t *testing.T) {
 		t.Errorf("the curve is doubted by %v where the pressure was told and by %v where not", a, b)
 	}
 }
+
+// A lost reading does not silence the call that rests on the forecast, a spoon
+// does for as long as it and the probe's lag last, and a gap for longer.
+func TestUnsettle(t *testing.T) {
+	at := func(change func(s *State)) time.Duration {
+		s := Start(Config{Target: 112, Lag: 3 * time.Second})
+		s.at, s.alerts.unsureAt = 100*time.Second, 20*time.Second
+		change(&s)
+		s.unsettle(true)
+		return s.alerts.unsureAt + sureAfter
+	}
+	for _, c := range []struct {
+		name   string
+		change func(s *State)
+		want   time.Duration // from when on the forecast may call
+	}{
+		{"nothing", func(*State) {}, 20*time.Second + sureAfter},
+		{"a lost reading", func(s *State) { s.blind.on = true }, 20*time.Second + sureAfter},
+		{"a gap", func(s *State) { s.blind.on, s.blind.told = true, true }, 100*time.Second + sureAfter},
+		{"a spoon", func(s *State) { s.clean.stirred = true }, 114 * time.Second},
+	} {
+		if got := at(c.change); got != c.want {
+			t.Errorf("%s: sure from %v on, want %v", c.name, got, c.want)
+		}
+	}
+}

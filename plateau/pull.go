@@ -79,6 +79,24 @@ func (s *State) untilPull(f Forecast) time.Duration {
 	return f.ETA - early
 }
 
+// For how long a forecast must have stood before it may call the cook alone, and
+// how long after a spoon was in the pot.
+const (
+	sureAfter  = 25 * time.Second
+	stirredFor = 8 * time.Second
+)
+
+// unsettle notes until when the forecast does not stand on good readings.
+func (s *State) unsettle(stands bool) {
+	l := &s.alerts
+	switch {
+	case !stands || s.blind.on && s.blind.told: // one lost reading is no gap
+		l.unsureAt = s.at
+	case s.clean.stirred: // the line goes on beneath it
+		l.unsureAt = max(l.unsureAt, s.at+stirredFor+2*s.cfg.Lag-sureAfter)
+	}
+}
+
 // nears reports whether the pull is so close by the forecast that the cook must
 // be called: as expected, or as it may well turn out.
 func (s *State) nears(f Forecast) bool {
@@ -177,13 +195,11 @@ const (
 func (s *State) watchTarget(a *Advice, on bool, gap float64) {
 	near := float64(s.cfg.Near)
 	pull := on && s.pullDue(a)
-	if !a.Forecast.Ok() || s.blind.on || s.clean.stirred {
-		s.alerts.unsureAt = s.at
-	}
+	s.unsettle(a.Forecast.Ok())
 	f := &a.Forecast
-	sure := gap < 2*near || s.at-s.alerts.unsureAt > 45*time.Second &&
+	sure := gap < 2*near || s.at-s.alerts.unsureAt > sureAfter &&
 		s.at-s.cook.boilAt > time.Minute && f.High-f.Low < f.ETA+20*time.Second
-	soon := sure && a.Forecast.Ok() && s.nears(a.Forecast) && gap <= near+s.reach(nearAhead)
+	soon := sure && f.Ok() && s.nears(*f) && gap <= near+s.reach(nearAhead)
 	if !soon {
 		s.alerts.laterAt = s.at
 	}

@@ -55,7 +55,7 @@ func reportStall(w io.Writer, cooks []result) {
 			onsetRow(w, cooks, row.name, row.limit, part, row.in)
 		}
 	}
-	falseMarked, falseOther, water := 0, 0, 0
+	falseMarked, falseOther, simmers, water := 0, 0, 0, 0
 	var early [2]int
 	for _, r := range cooks {
 		marked := 0
@@ -65,6 +65,9 @@ func reportStall(w io.Writer, cooks []result) {
 		switch {
 		case r.stallFalse && marked == 1:
 			falseMarked++
+			if r.h.Kind.Arrives() {
+				simmers++
+			}
 		case r.stallFalse:
 			falseOther++
 		case r.stallEarly:
@@ -74,7 +77,7 @@ func reportStall(w io.Writer, cooks []result) {
 			water++
 		}
 	}
-	fmt.Fprintf(w, "false stalls in cooks without one: marked %d (bar 0: %s), unmarked %d\n", falseMarked, met(falseMarked == 0), falseOther)
+	fmt.Fprintf(w, "false stalls in cooks without one: marked %d (bar 0: %s), of which pots that simmer their water off and never boil as a whole %d; unmarked %d\n", falseMarked, met(falseMarked == 0), simmers, falseOther)
 	fmt.Fprintf(w, "said over 15 s before the whole pot boils: marked %d, unmarked %d\n", early[1], early[0])
 	fmt.Fprintf(w, "unmarked pots of plain water that got a forecast: %d (bar 0: %s)\n", water, met(water == 0))
 }

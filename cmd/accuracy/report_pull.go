@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"boildown/probe"
+	"boildown/syrup"
 )
 
 // steepest is the slope at the target up to which the pull is held to its bar.
@@ -68,16 +69,19 @@ func reportNear(w io.Writer, cooks []result, name string) {
 		}
 		early, ahead = append(early, r.nearEarly), append(ahead, r.nearAhead)
 	}
-	late := 0
-	for _, s := range ahead {
-		if s < 30 {
-			late++
+	late, bent := 0, 0
+	for _, r := range cooks {
+		if !r.nearAsked || r.nearMiss || r.nearAhead >= 30 {
+			continue
+		}
+		if late++; r.h.Config.Curve != syrup.StarzakPeacock {
+			bent++
 		}
 	}
 	if asked == 0 {
 		return
 	}
 	soon := share(early, func(s float64) bool { return s <= 60 })
-	fmt.Fprintf(w, "\nNEAR-TARGET ALERT, %s: %d cooks, missed %d (bar 0: %s), under 30 s ahead %d (bar 0: %s), not over 60 s too early %s (bar 95%%: %s); early by median %.0f s, 95th %.0f s\n",
-		name, asked, missed, met(missed == 0), late, met(late == 0), percent(soon), met(soon >= .95), median(early), quantile(early, .95))
+	fmt.Fprintf(w, "\nNEAR-TARGET ALERT, %s: %d cooks, missed %d (bar 0: %s), under 30 s ahead %d (bar 0: %s; %d of them boil by a curve that the program does not hold with), not over 60 s too early %s (bar 95%%: %s); early by median %.0f s, 95th %.0f s\n",
+		name, asked, missed, met(missed == 0), late, met(late == 0), bent, percent(soon), met(soon >= .95), median(early), quantile(early, .95))
 }
