@@ -72,7 +72,10 @@ func (s *State) mark(in *Input) {
 	c.marks |= 1 << in.Mark
 	switch in.Mark {
 	case MarkMeltStart:
-		if c.phase == Wait || c.phase == Done {
+		if c.phase >= Pulled {
+			s.anew()
+		}
+		if c.phase == Wait {
 			s.cook.phase = Melt
 		}
 		c.onAt = at
@@ -99,6 +102,16 @@ func (s *State) mark(in *Input) {
 	case MarkAdded:
 		s.added(at)
 	}
+}
+
+// anew begins another batch in the same session. Nothing of the last one holds
+// for it but what was learned of the probe and of the day's pressure.
+func (s *State) anew() {
+	s.est.restart(s.at)
+	s.clean.reset()
+	s.cook = cook{marks: 1 << MarkMeltStart}
+	s.recent, s.melt, s.plunge, s.cream = recent{}, melting{}, plunge{}, creaming{}
+	s.boiling, s.bend, s.lift = boiling{lookedAt: s.boiling.lookedAt}, bend{}, lifted{}
 }
 
 // undo takes the last mark back. What the readings have taught stays.

@@ -37,6 +37,9 @@ type kitchen struct {
 	cream   syrup.Mix // one gram of it
 	hush    bool      // no marks
 	offAt   float64   // °C at which the heat goes off by itself; 0 for never
+	airC    float64   // °C round a tip that is lifted out
+	airS    float64   // s with which it follows that air; 0 for a tip in the pot
+	pocket  float64   // K by which cold cream round the tip is cooler than the pot
 }
 
 type row struct {
@@ -105,7 +108,19 @@ func (k *kitchen) physics(dt float64) {
 		k.c = boils + b.Slope(boils)*dt
 		k.mix = k.mix.WithWater(k.mix.WaterAt(k.c, k.pPa))
 	}
-	k.shown = syrup.Lagged(k.shown, k.c, k.lagS, dt)
+	if k.airS > 0 {
+		k.shown = syrup.Lagged(k.shown, k.airC, k.airS, dt)
+		return
+	}
+	k.shown = syrup.Lagged(k.shown, k.c-k.pocket, k.lagS, dt)
+}
+
+// lift runs s seconds with the tip in air at c °C, which it follows with the
+// time constant tau.
+func (k *kitchen) lift(s, c, tau float64) {
+	k.airC, k.airS = c, tau
+	k.run(s, nil)
+	k.airS = 0
 }
 
 // read takes a reading and steps it.
