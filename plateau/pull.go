@@ -157,19 +157,30 @@ func (s *State) mayBoil() bool {
 	case Wait:
 		return m.first > coldStart && b.steady
 	case Cream:
-		return b.steady && s.at-max(b.steadyAt, s.cook.creamAt) > 20*time.Second && !s.pouredLately()
+		return b.steady && s.at-max(b.steadyAt, s.cook.creamAt) > 20*time.Second &&
+			(s.alerts.standing.Has(PullNow) || !s.pouredLately())
 	}
 	return false
 }
 
-// pouredLately reports whether the pot stood hotter within the last minute, as
-// one on its way to the target never does: cream went in. Between two portions
-// a pot may stand anywhere, also far over its target.
+// pouredLately reports whether the pot has come down since it climbed as slowly
+// as one near its target, which such a pot never does by itself: cream went in.
+// Between two portions a pot may stand anywhere, also far over its target. A
+// touch of the hot bottom or a stirred tip is over within seconds.
 func (s *State) pouredLately() bool {
-	const cools = 1.5 // K, by 60 g in 2 kg
-	top, _ := s.recent.highest(recentS, 0)
-	now, _ := s.recent.highest(4, 0) // a stirred tip is no portion
-	return top-now > cools+4*min(s.clean.noise, 1)
+	const stretch = 10 // s
+	least := 0.3 + s.clean.step
+	now, _ := s.recent.highest(4, 0)
+	steady := int64((s.at - max(s.boiling.steadyAt, s.cook.creamAt)) / time.Second)
+	above := 0
+	for ago := int64(4); ago < min(steady, s.recent.n); ago++ {
+		if c, ok := s.recent.highest(ago+1, ago); ok && c < now+least {
+			above = 0
+		} else if above++; above >= stretch {
+			return true
+		}
+	}
+	return false
 }
 
 // watchRise raises that this heat will not get there.
