@@ -185,7 +185,7 @@ func TestCream_allIn(t *testing.T) {
 		return asked
 	})
 	a := k.last()
-	if text := plateau.AddCream.Text(a, probe.UnitF); !asked || a.CreamG != 0 || !strings.Contains(text, "mark the last cream") {
+	if text := plateau.AddCream.Text(a, probe.UnitF); !asked || a.CreamG != 0 || !strings.Contains(text, "Mark the last cream") {
 		t.Errorf("all asked for: %v, offered %.0f g, %.0f of %.0f g in: %q", asked, a.CreamG, a.CreamInG, a.CreamPlanG, text)
 	}
 	if left > 40 {

@@ -57,7 +57,7 @@ var texts = [promptCount]func(Advice, probe.Unit) string{
 // the pot above its floor.
 func addCreamText(a Advice, u probe.Unit) string {
 	if a.CreamAll {
-		return "Jug empty? Then mark the last cream: by the heat it took, all is in. If not, pour on by the spoon. Arm's length: steam."
+		return "Jug empty? Mark the last cream: by the heat it took, all is in. If not, pour by the spoon, arm's length: steam."
 	}
 	t := "Add warm cream a little at a time: "
 	switch rest := a.CreamPlanG - a.CreamInG; {
@@ -109,11 +109,11 @@ func swirlText(a Advice, _ probe.Unit) string {
 
 func sampleText(a Advice, u probe.Unit) string {
 	t := "Look at the melt: dry, clumps, colouring or clear? " + u.Temp(a.Now, 0)
-	if c := MeltColour(a.Now); c != "" {
-		t += ", by heat " + c
-	}
 	if a.HasDark {
 		t += ", too dark in " + spoken(a.Dark)
+	}
+	if c := MeltColour(a.Now); c != "" { // last, since a narrow screen cuts it
+		t += ", by heat " + c
 	}
 	return t + "."
 }

@@ -42,7 +42,7 @@ var shouts = []act{
 	{prompt: plateau.AddCream, shout: "ADD CREAM", brief: "CREAM", level: do, mark: plateau.MarkCreamStart, space: "the first cream is in"},
 	{prompt: plateau.NotRising, shout: "MORE HEAT", brief: "HOTTER", level: do, mark: plateau.MarkHeatUp, space: "the heat is up"},
 	{prompt: plateau.Stir, shout: "SCRAPE POT", brief: "SCRAPE", level: do, ack: true, space: "it is scraped"},
-	{prompt: plateau.Sample, shout: "TAKE A LOOK", brief: "LOOK", level: do, ack: true, space: "I have looked (1 to 4 say how it looks)"},
+	{prompt: plateau.Sample, shout: "TAKE A LOOK", brief: "LOOK", level: do, ack: true, space: "I have looked (1 to 4 say how)"},
 	{prompt: plateau.Swirl, shout: "SWIRL IT", level: do, ack: true, space: "it is swirled"},
 	{prompt: plateau.DipClosed, shout: "TOO COOL", level: do, ack: true, space: "I have seen it"},
 	{prompt: plateau.Stalled, shout: "WAIT", level: calm, ack: true, space: "I have seen it"},

@@ -227,25 +227,25 @@ func (sc *scene) besides(w int) []string {
 	return out
 }
 
-// melting is what counts in hot sugar: its colour as far as heat tells, and how
-// long until it is too dark. It is nil where there is nothing of it to tell.
+// melting is what counts in hot sugar: how long until it is too dark, and its
+// colour as far as heat tells. It is nil where there is nothing of it to tell.
 func (sc *scene) melting(w int) (out []string) {
 	a := sc.snap.Advice
 	c := plateau.MeltColour(a.Now)
 	if a.Phase != plateau.Melt || !a.HasNow || c == "" {
 		return nil
 	}
-	if w < 30 {
-		c, _, _ = strings.Cut(c, " (")
-		out = append(out, c+" by heat")
-	} else {
-		out = append(out, "colour by heat: "+c)
-	}
 	switch {
 	case a.HasDark && a.Dark > 0:
 		out = append(out, "too dark in "+long(a.Dark))
 	case a.HasDark:
 		out = append(out, "too dark")
+	}
+	if w < 30 {
+		c, _, _ = strings.Cut(c, " (")
+		out = append(out, c+" by heat")
+	} else {
+		out = append(out, "colour by heat: "+c)
 	}
 	return out
 }

@@ -29,7 +29,9 @@ func longSentences() []plateau.Advice {
 	for _, over := range []probe.Delta{1, 3, 8, 30} {
 		with(func(a *plateau.Advice) { a.Now = a.Target + probe.Celsius(over) })
 	}
-	with(func(a *plateau.Advice) { a.Now = 185 })
+	for _, c := range []probe.Celsius{155, 172, 180, 185} {
+		with(func(a *plateau.Advice) { a.Now, a.Phase, a.Forecast = c, plateau.Melt, plateau.Forecast{} })
+	}
 	with(func(a *plateau.Advice) { a.Now = 250 })
 	for f := probe.FaultNone + 1; f.String() != "" && f < 40; f++ {
 		with(func(a *plateau.Advice) { a.Doubt = f })
@@ -78,6 +80,35 @@ func TestSentences_fitTheScreen(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestSentences_narrow has the figure and the caution that matter on the
+// smallest screen: when the melt is too dark, in the sentence and beside the
+// figures; that steam spits from a pot which may not have had all its cream.
+func TestSentences_narrow(t *testing.T) {
+	for _, tc := range []struct {
+		p    plateau.Prompt
+		a    plateau.Advice
+		want string
+		n    int
+	}{
+		{plateau.Sample, plateau.Advice{Now: 172, HasDark: true, Dark: 10 * time.Second, Phase: plateau.Melt}, "too dark in 10 s", 2},
+		{plateau.Sample, plateau.Advice{Now: 155, HasDark: true, Dark: 90 * time.Second, Phase: plateau.Melt}, "too dark in 90 s", 1},
+		{plateau.AddCream, plateau.Advice{Now: 105, HasCream: true, CreamAll: true, CreamInG: 478, CreamPlanG: 480, Phase: plateau.Cream}, "arm's length: steam", 1},
+	} {
+		tc.a.HasNow, tc.a.Target = true, probe.Fahrenheit(235)
+		for _, u := range []probe.Unit{probe.UnitF, probe.UnitC} {
+			if got := beside(tc.p, tc.a, u); strings.Count(got, tc.want) < tc.n {
+				t.Errorf("%v in %v: %q is not %d times in:\n%s", tc.p, u, tc.want, tc.n, got)
+			}
+		}
+	}
+}
+
+// beside is the small screen's text without its large letters.
+func beside(p plateau.Prompt, a plateau.Advice, u probe.Unit) string {
+	words := strings.FieldsFunc(said(p, a, u, 40, 12), func(r rune) bool { return strings.ContainsRune(" ▀▄█", r) })
+	return strings.Join(words, " ")
 }
 
 // What a key does is said in full in one of two columns of the commonest window.
