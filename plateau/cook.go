@@ -11,6 +11,7 @@ import (
 // mark can change, and so all that an undo restores.
 type cook struct {
 	looked  time.Duration // the melt was last looked at
+	addedAt time.Duration // something else than cream last went in
 	creamAt time.Duration // the first cream of this creaming
 	endAt   time.Duration // its last cream
 	heatAt  time.Duration // the heat was last turned by the cook
@@ -235,6 +236,10 @@ func (s *State) dipped(at time.Duration) {
 // added says that something else went in. It cools the pot, and a boil under
 // way starts over.
 func (s *State) added(at time.Duration) {
+	s.cook.addedAt = at
+	if s.cook.phase == Melt {
+		s.endPlunge() // it was that
+	}
 	if s.cook.phase == Stall || s.cook.phase == Climb {
 		s.backToCream()
 		s.cook.ended, s.cook.endAt = true, at

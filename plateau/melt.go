@@ -34,7 +34,7 @@ func (m *melting) feel(s *State, c float64) {
 	}
 	t := s.recent.line(s.at, w)
 	m.now, m.slope = c, 0
-	if t.ok {
+	if t.ok && !s.settles() {
 		m.slope = t.slope
 		m.now = t.c + t.slope*s.est.lag
 	}
@@ -73,6 +73,7 @@ const (
 	burntC    = 190.0
 	burnWarnC = 179.1
 	burnBackC = 175.0
+	burnKeeps = 12              // s under that
 	spoiltC   = 205.0           // black and smoking: McGee, On Food and Cooking, 2004
 	creamTime = 5 * time.Second // from the mark to cream in the pot
 )
@@ -104,13 +105,18 @@ func (s *State) watchMelt(a *Advice) {
 		s.hold(a, Burn, s.guessed() >= burnWarnC, false)
 		return
 	}
-	s.hold(a, Burn, dry && s.fresh() && m.now >= burnBackC && s.surelyAt() >= burnWarnC, !dry || m.now < burnBackC)
+	hottest, ok := s.recent.highest(burnKeeps, 0) // a tip that is lifted for a moment falls too
+	s.hold(a, Burn, dry && s.fresh() && m.now >= burnBackC && s.surelyAt() >= burnWarnC,
+		!dry || ok && max(hottest, m.now) < burnBackC && !s.settles())
 }
 
 // surelyAt returns what the melt has reached, the lag made good, °C: the lowest
 // of three looks back, since hot spots wander round a tip in half-molten sugar,
 // and a melt that has just been stopped still climbs on the probe.
 func (s *State) surelyAt() (c float64) {
+	if s.settles() {
+		return s.guessed()
+	}
 	c = s.melt.now
 	for _, w := range [...]int64{s.window(4, 6, 10), s.window(7, 9, 13), s.window(10, 12, 16)} {
 		if t := s.recent.line(s.at, w); t.ok {

@@ -61,7 +61,7 @@ func (s *State) watchCream(a *Advice) {
 	k := &s.cream
 	in := s.cook.phase == Cream && k.ok
 	s.pace(a, in && !s.cook.ended)
-	s.hold(a, Seize, in && k.under >= surelyUnder, s.cook.phase != Cream || in && k.margin > goOnMargin)
+	s.hold(a, Seize, in && k.under >= surelyUnder, s.cook.phase != Cream && !s.plunge.on || in && k.margin > goOnMargin)
 	s.foam(a)
 }
 

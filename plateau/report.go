@@ -19,6 +19,9 @@ func (s *State) report(a *Advice) {
 		if m, ok := s.est.slope(); ok && c.boils {
 			a.Slope = m
 		}
+		if s.plunge.air { // the pot as last seen, not the tip on its way to the air
+			a.Now = probe.Celsius(s.plunge.top)
+		}
 	}
 	a.Standing, a.Quiet = s.alerts.standing, s.alerts.quiet
 	if s.blind.on {

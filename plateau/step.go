@@ -100,8 +100,8 @@ func (s *State) measure(in *Input, a *Advice) {
 	if s.clean.moved {
 		s.leap()
 	}
-	if f := s.plunge.judge(s, float64(a.C)); f != probe.FaultNone {
-		s.doubt(f, a)
+	if s.followPlunge(float64(a.C)); s.plunge.air {
+		s.doubt(probe.FaultLifted, a)
 		return
 	}
 	if s.belied(float64(a.C)) {

@@ -221,7 +221,10 @@ func probeText(a Advice, u probe.Unit) string {
 		t += ": " + a.Doubt.String()
 	}
 	t += "."
-	if what := remedies[a.Doubt]; what != "" {
+	switch what := remedies[a.Doubt]; {
+	case a.Doubt == probe.FaultLifted && a.Phase == Melt: // cream makes it fall as well
+		t += " Tip back into the syrup; if cream is in, mark it."
+	case what != "":
 		t += " " + what + "."
 	}
 	if !a.HasNow {
