@@ -208,7 +208,8 @@ func (s *State) settle(c float64) {
 	case c > p.top-liftBackK:
 		s.cook.phase = Melt
 	case c < p.from-leapK: // out once more
-		p.air, p.backAt, p.since = s.cook.phase == Melt, 0, s.at
+		p.air, p.backAt = s.cook.phase == Melt, 0
+		p.low, p.lowAt, p.from, p.since = c, s.at, c, s.at
 		return
 	}
 	if s.at-p.backAt < max(3*s.cfg.Lag, stretch) {

@@ -65,6 +65,26 @@ func TestMelt_longLift(t *testing.T) {
 	}
 }
 
+// TestMelt_liftedTwice puts the tip back for some seconds, too few to show the
+// melt, and lifts it again.
+func TestMelt_liftedTwice(t *testing.T) {
+	for _, look := range []plateau.Mark{plateau.NoMark, plateau.MarkLookClumps} {
+		for _, back := range []float64{3, 5, 8} {
+			k := dryMelt(174, 300, look)
+			k.lift(30, 50, 40)
+			first := len(k.rows)
+			k.run(back, nil)
+			k.lift(60, 50, 40)
+			for _, r := range k.rows[first:] {
+				if r.a.Phase != plateau.Melt || r.truth > 182 && !r.a.Standing.Has(plateau.Burn) {
+					t.Errorf("%v, back for %.0f s: %v, prompts %v at %.0f °C", look, back, r.a.Phase, r.a.Standing, r.truth)
+					break
+				}
+			}
+		}
+	}
+}
+
 // TestBurn_briefLift lifts the tip for a look while the melt is about to burn.
 func TestBurn_briefLift(t *testing.T) {
 	for _, air := range []float64{40, 70, 100} {
