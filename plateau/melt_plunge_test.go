@@ -2,6 +2,7 @@ package plateau_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"boildown/plateau"
@@ -52,6 +53,9 @@ func TestMelt_longLift(t *testing.T) {
 							t.Fatalf("%v, %.0f °C, air %.0f °C: %v %v after %.0f s, at %.0f °C", look, at, air, r.a.Phase, r.a.Fault, age, r.truth)
 						case math.Abs(float64(r.a.Now)-at) > 8:
 							t.Fatalf("%v, lifted at %.0f °C into air of %.0f °C: says %.0f °C after %.0f s", look, at, air, r.a.Now, age)
+						}
+						if text := plateau.ProbeFault.Text(r.a, probe.UnitF); !strings.Contains(text, "if cream is in, mark it") {
+							t.Fatalf("says %q, but cream would make it fall as well", text)
 						}
 						burn := r.a.Standing.Has(plateau.Burn)
 						if warned && !burn || r.truth > 185 && !burn {

@@ -36,6 +36,9 @@ func longSentences() []plateau.Advice {
 	for f := probe.FaultNone + 1; f.String() != "" && f < 40; f++ {
 		with(func(a *plateau.Advice) { a.Doubt = f })
 	}
+	with(func(a *plateau.Advice) {
+		a.Doubt, a.Now, a.Phase, a.Forecast = probe.FaultLifted, 172, plateau.Melt, plateau.Forecast{}
+	})
 	return variants
 }
 
