@@ -91,7 +91,7 @@ func abs(v float32) float32 { return max(v, -v) }
 func (h *hypothesis) observe(o observation, trust float32) (logL float64) {
 	a := h.perV // the reading's derivatives in (v, k, tw) are (a, 0, 1)
 	pv, pk, pt := h.vv*a+h.vt, h.vk*a+h.kt, h.vt*a+h.tt
-	s := float64(pv*a+pt) + o.variance
+	s := max(float64(pv*a+pt), 0) + o.variance
 	move, shrink, logL := o.update(h.predicted(), s)
 	by := float32(move / s)
 	dv := pv * by
@@ -107,7 +107,17 @@ func (h *hypothesis) observe(o observation, trust float32) (logL float64) {
 	h.kt -= g * pk * pt
 	h.tw += trust * pt * by
 	h.tt -= trust * g * pt * pt
+	h.mend()
 	return logL
+}
+
+// mend keeps the covariance one. A first reading close to water's boiling point
+// shrinks it a millionfold, and single precision has no more digits than that.
+func (h *hypothesis) mend() {
+	const least = 1e-20
+	h.tt = max(h.tt, least)
+	h.vv = max(h.vv, h.vt*h.vt/h.tt, least)
+	h.kk = max(h.kk, h.kt*h.kt/h.tt, h.vk*h.vk/h.vv)
 }
 
 // drift is how far the model may be wrong, told as random walks that keep the

@@ -10,7 +10,7 @@ import (
 
 // Version names the fold's behaviour. It is written beside every prompt that
 // is kept, since a later fold may read an old batch differently.
-const Version = "3"
+const Version = "4"
 
 // State is all that the fold knows. It is a comparable value without pointers,
 // slices or maps: two folds that saw the same inputs are == and an old State

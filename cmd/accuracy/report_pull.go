@@ -56,8 +56,8 @@ func reportPull(w io.Writer, everyone, told []result) {
 }
 
 func reportNear(w io.Writer, cooks []result, name string) {
-	var early, ahead []float64
-	missed, asked := 0, 0
+	var early []float64
+	asked, missed, late, bent := 0, 0, 0, 0
 	for _, r := range cooks {
 		if !r.nearAsked {
 			continue
@@ -67,11 +67,8 @@ func reportNear(w io.Writer, cooks []result, name string) {
 			missed++
 			continue
 		}
-		early, ahead = append(early, r.nearEarly), append(ahead, r.nearAhead)
-	}
-	late, bent := 0, 0
-	for _, r := range cooks {
-		if !r.nearAsked || r.nearMiss || r.nearAhead >= 30 {
+		early = append(early, r.nearEarly)
+		if r.nearAhead >= 30 {
 			continue
 		}
 		if late++; r.h.Config.Curve != syrup.StarzakPeacock {
