@@ -64,3 +64,32 @@ func TestUnsettle(t *testing.T) {
 		}
 	}
 }
+
+// A pot that plunges has had cream just now, though it stood still until then;
+// one that is stirred for a second or two, or that climbs, has not.
+func TestPouredLately(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		last []float64 // °C, the last seconds
+		want bool
+	}{
+		{"climbs", []float64{134.2, 134.3}, false},
+		{"plunges", []float64{128, 124}, true},
+		{"stands lower than it did", []float64{131, 130, 129.8, 129.7, 129.7, 129.7}, true},
+		{"is stirred", []float64{133.2, 133.4, 134.1}, false},
+	} {
+		s := Start(Config{Target: 110.5})
+		s.cook.phase = Cream
+		for i := range 30 {
+			s.at = time.Duration(i) * time.Second
+			s.recent.add(s.at, 134+0.01*float64(i))
+		}
+		for _, v := range c.last {
+			s.at += time.Second
+			s.recent.add(s.at, v)
+		}
+		if got := s.pouredLately(); got != c.want {
+			t.Errorf("a pot that %s: %v", c.name, got)
+		}
+	}
+}

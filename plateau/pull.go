@@ -168,9 +168,12 @@ func (s *State) mayBoil() bool {
 // Between two portions a pot may stand anywhere, also far over its target. A
 // touch of the hot bottom or a stirred tip is over within seconds.
 func (s *State) pouredLately() bool {
-	const stretch = 10 // s
+	const stretch, plunge = 10, 1.5 // s, K
 	least := 0.3 + s.clean.step
 	now, _ := s.recent.highest(4, 0)
+	if s.recent.newest() < now-plunge-4*min(s.clean.noise, 1) {
+		return true // just now
+	}
 	steady := int64((s.at - max(s.boiling.steadyAt, s.cook.creamAt)) / time.Second)
 	above := 0
 	for ago := int64(4); ago < min(steady, s.recent.n); ago++ {
