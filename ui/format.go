@@ -75,14 +75,14 @@ type remaining struct {
 
 func remainingOf(f plateau.Forecast) remaining {
 	step, per, unit, long := time.Minute, time.Minute, "min", "minutes"
-	latest := f.High
+	end := f.High
 	if f.Open() {
-		latest = f.ETA
+		end = f.ETA
 	}
 	switch {
-	case latest < 100*time.Second:
+	case end < 100*time.Second:
 		step, per, unit, long = 5*time.Second, time.Second, "sec", "seconds"
-	case latest < 5*time.Minute:
+	case end < 5*time.Minute:
 		step = 30 * time.Second
 	}
 	n := func(d time.Duration) string {
